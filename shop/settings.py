@@ -1,0 +1,118 @@
+"""Settings of the workshop's installation: only what differs from Django's defaults.
+
+Everything that changes from one machine to the next comes from the environment:
+
+DATABASE_URL      where the records are; default: SQLite in the data folder
+FERRULEBOOK_DATA  the data folder: database, papers, key and the copy of the ledger's heads
+FERRULEBOOK_HOSTS names under which the workshop's machine is reached, comma-separated
+FERRULEBOOK_DEBUG any value: Django's debug pages, for developers
+"""
+
+import os
+import secrets
+from pathlib import Path
+
+import dj_database_url
+
+BASE_DIR = Path(__file__).resolve().parent.parent
+DATA_DIR = Path(os.environ.get("FERRULEBOOK_DATA", BASE_DIR / ".data"))
+DATA_DIR.mkdir(parents=True, exist_ok=True)
+
+
+def _secret_key(path: Path) -> str:
+    """The key that signs sessions: made on first start, kept beside the database."""
+    if not path.exists():
+        path.touch(mode=0o600)
+        path.write_text(secrets.token_urlsafe(50))
+    return path.read_text()
+
+
+SECRET_KEY = _secret_key(DATA_DIR / "secret_key")
+DEBUG = bool(os.environ.get("FERRULEBOOK_DEBUG"))
+ALLOWED_HOSTS = os.environ.get("FERRULEBOOK_HOSTS", "*").split(",")
+
+INSTALLED_APPS = [
+    "django.contrib.auth",
+    "django.contrib.contenttypes",
+    "django.contrib.messages",
+    "django.contrib.staticfiles",
+    "django_filters",
+    "django_htmx",
+    "django_tables2",
+    "shop.people",
+    "shop.ledger",
+    "shop.policy",
+    "shop.standards",
+    "shop.catalogue",
+    "shop.tooling",
+    "shop.stock",
+    "shop.orders",
+    "shop.assemblies",
+    "shop.trace",
+    "shop.documents",
+    "shop.web",
+]
+
+MIDDLEWARE = [
+    "django.middleware.security.SecurityMiddleware",
+    "whitenoise.middleware.WhiteNoiseMiddleware",
+    "django.contrib.sessions.middleware.SessionMiddleware",
+    "django.middleware.common.CommonMiddleware",
+    "django.middleware.csrf.CsrfViewMiddleware",
+    "django.contrib.auth.middleware.AuthenticationMiddleware",
+    "django.contrib.messages.middleware.MessageMiddleware",
+    "django.middleware.clickjacking.XFrameOptionsMiddleware",
+    "django_htmx.middleware.HtmxMiddleware",
+]
+
+ROOT_URLCONF = "shop.web.urls"
+WSGI_APPLICATION = "shop.wsgi.application"
+
+TEMPLATES = [
+    {
+        "BACKEND": "django.template.backends.django.DjangoTemplates",
+        "DIRS": [BASE_DIR / "templates"],
+        "APP_DIRS": True,
+        "OPTIONS": {
+            "context_processors": [
+                "django.template.context_processors.request",
+                "django.contrib.auth.context_processors.auth",
+                "django.contrib.messages.context_processors.messages",
+            ],
+        },
+    },
+]
+FORM_RENDERER = "django.forms.renderers.TemplatesSetting"
+
+DATABASES = {
+    "default": dj_database_url.config(default=f"sqlite:///{DATA_DIR / 'workshop.sqlite3'}"),
+}
+if DATABASES["default"]["ENGINE"] == "django.db.backends.sqlite3":
+    # IMMEDIATE: a transaction that reads first and writes later must not fail with "database is
+    # locked" when another bench writes in between. FULL: a record that was acknowledged survives
+    # a power cut.
+    DATABASES["default"]["OPTIONS"] = {
+        "transaction_mode": "IMMEDIATE",
+        "timeout": 20,
+        "init_command": "PRAGMA journal_mode=WAL; PRAGMA synchronous=FULL; PRAGMA foreign_keys=ON;",
+    }
+DEFAULT_AUTO_FIELD = "django.db.models.BigAutoField"
+
+AUTH_USER_MODEL = "people.User"
+LOGIN_URL = "web:sign_in"
+LOGIN_REDIRECT_URL = "web:home"
+# Sessions live in signed cookies: looking around never writes to the database.
+SESSION_ENGINE = "django.contrib.sessions.backends.signed_cookies"
+SESSION_COOKIE_HTTPONLY = True
+MESSAGE_STORAGE = "django.contrib.messages.storage.session.SessionStorage"
+
+# Times are kept in UTC; shop.policy's workshop row says in which zone they are shown.
+TIME_ZONE = "UTC"
+USE_I18N = False
+
+STATIC_URL = "/static/"
+WHITENOISE_USE_FINDERS = True
+MEDIA_ROOT = DATA_DIR / "files"
+
+DJANGO_TABLES2_TEMPLATE = "web/parts/table.html"
+SILENCED_SYSTEM_CHECKS: list[str] = []
