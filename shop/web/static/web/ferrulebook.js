@@ -1,0 +1,130 @@
+/* Comforts on top of pages that work without them. Nothing here decides anything. */
+"use strict";
+
+(() => {
+  const KEPT = "ferrulebook:kept:";
+  // A server that has not answered by then is not going to: let the person send again.
+  const GIVE_UP_MS = 15000;
+
+  const typedFields = (form) =>
+    [...form.elements].filter(
+      (field) =>
+        field.name &&
+        field.name !== "csrfmiddlewaretoken" &&
+        !["hidden", "password", "file", "submit", "button"].includes(field.type) &&
+        field.tagName !== "FIELDSET",
+    );
+
+  const isTick = (field) => field.type === "checkbox" || field.type === "radio";
+  const fieldKey = (field) => (isTick(field) ? `${field.name}=${field.value}` : field.name);
+
+  /* (a) form[data-keep="name of what is asked"]: what was typed survives a reload and a lost
+     connection, and is forgotten once the server has answered with another page. */
+
+  const keyOf = (form) => KEPT + form.dataset.keep;
+
+  function keep(form, sent) {
+    const values = {};
+    for (const field of typedFields(form)) {
+      values[fieldKey(field)] = isTick(field) ? field.checked : field.value;
+    }
+    sessionStorage.setItem(keyOf(form), JSON.stringify({ sent, values }));
+  }
+
+  function isUntouched(field) {
+    if (isTick(field)) return field.checked === field.defaultChecked;
+    if (field.tagName === "SELECT") return [...field.options].every((o) => o.selected === o.defaultSelected);
+    return field.value === field.defaultValue;
+  }
+
+  function giveBack(form) {
+    const stored = sessionStorage.getItem(keyOf(form));
+    if (stored === null) return;
+    const { values } = JSON.parse(stored);
+    for (const field of typedFields(form)) {
+      const value = values[fieldKey(field)];
+      if (value === undefined || !isUntouched(field)) continue;
+      if (isTick(field)) field.checked = value;
+      else field.value = value;
+    }
+  }
+
+  function forgetSent(forms) {
+    const asked = new Set(forms.map(keyOf));
+    const succeeded = document.querySelector(".message.success") !== null;
+    for (const key of Object.keys(sessionStorage).filter((k) => k.startsWith(KEPT))) {
+      const { sent } = JSON.parse(sessionStorage.getItem(key));
+      if (sent && (succeeded || !asked.has(key))) sessionStorage.removeItem(key);
+    }
+  }
+
+  /* (b) A form is sent once. The server refuses a second one too; this saves the fright. */
+
+  function release(form) {
+    delete form.dataset.sent;
+    for (const button of form.querySelectorAll("button[data-paused]")) {
+      button.disabled = false;
+      delete button.dataset.paused;
+    }
+  }
+
+  document.addEventListener("submit", (event) => {
+    const form = event.target;
+    // htmx sends its own forms and has cancelled the event by now.
+    if (event.defaultPrevented && !form.dataset.sent) return;
+    if (form.dataset.sent) {
+      event.preventDefault();
+      return;
+    }
+    form.dataset.sent = "yes";
+    if (form.dataset.keep !== undefined) keep(form, true);
+    // Only afterwards: a disabled button would not be sent along.
+    setTimeout(() => {
+      for (const button of form.querySelectorAll("button:not([type=button], :disabled)")) {
+        button.disabled = true;
+        button.dataset.paused = "yes";
+      }
+    });
+    setTimeout(() => release(form), GIVE_UP_MS);
+  });
+
+  document.addEventListener("input", (event) => {
+    const form = event.target.form;
+    if (form && form.dataset.keep !== undefined) keep(form, false);
+  });
+
+  window.addEventListener("pageshow", () => {
+    for (const form of document.querySelectorAll("form[data-sent]")) release(form);
+  });
+
+  /* (c) form[data-readings]: a caliper types digits, then Enter. Enter goes to the next empty
+     reading and sends the form only when there is none. */
+
+  const READING = "input:not([type=hidden], [type=checkbox], [type=radio], [type=file])";
+
+  document.addEventListener("keydown", (event) => {
+    const input = event.target;
+    if (event.key !== "Enter" || !(input instanceof HTMLInputElement) || !input.matches(READING)) return;
+    const form = input.form;
+    if (!form || form.dataset.readings === undefined) return;
+    const readings = [...form.querySelectorAll(READING)];
+    const here = readings.indexOf(input);
+    const inTurn = [...readings.slice(here + 1), ...readings.slice(0, here + 1)];
+    const empty = inTurn.find((reading) => reading.value.trim() === "");
+    if (!empty) return;
+    event.preventDefault();
+    empty.focus();
+  });
+
+  /* (d) [data-scan]: the next scan replaces the last. */
+
+  document.addEventListener("focusin", (event) => {
+    if (event.target.matches("input[data-scan]")) event.target.select();
+  });
+
+  const keeping = [...document.querySelectorAll("form[data-keep]")];
+  forgetSent(keeping);
+  keeping.forEach(giveBack);
+  // What is wrong is read out and seen first, unless the page waits for a scan or a reading.
+  if (!document.querySelector("[autofocus]")) document.querySelector("[data-summary]")?.focus();
+})();
