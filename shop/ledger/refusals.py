@@ -1,0 +1,34 @@
+"""Why the ledger's services say no."""
+
+from shop.core.refusals import Refusal
+
+
+class HappenedInTheFuture(Refusal):
+    says = "{happened_at:%Y-%m-%d %H:%M} UTC has not come yet."
+    do = "Give the time when it happened, or leave it empty if it happened just now."
+    field = "happened_at"
+
+
+class NothingToErase(Refusal):
+    says = "There is no private text of {subject} that could be erased."
+    do = "Look up its history: it may have been erased already."
+
+
+class NotABackup(Refusal):
+    says = "{path} can't be restored: {reason}."
+    do = "Choose a file that `manage.py backup` made on this kind of database."
+
+
+class WorkshopInTheWay(Refusal):
+    says = "There is a workshop here with {entries} entries in its ledger; restoring would replace it."
+    do = "Make a backup of it first. Then say --replace if it is to be replaced."
+
+
+class FileInTheWay(Refusal):
+    says = "{path} is already there."
+    do = "Choose another name: a backup never replaces an older one."
+
+
+class NothingToResume(Refusal):
+    says = "There is no check to go on with: {reason}."
+    do = "Run the check from the beginning, without --resume."

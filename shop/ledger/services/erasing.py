@@ -1,0 +1,34 @@
+"""Erasing what may have to be erased, by an act that is recorded itself."""
+
+from collections.abc import Iterable
+
+from django.db import models, transaction
+
+from shop.ledger.facts import subject_of
+from shop.ledger.models import Entry, PrivateText
+from shop.ledger.refusals import NothingToErase
+from shop.ledger.services.entries import note
+from shop.ledger.verbs import ERASED
+from shop.people.models import User
+
+
+@transaction.atomic
+def erase_private(*, actor: User, subject: models.Model, names: Iterable[str] | None = None) -> Entry:
+    """Erase the private texts (of these names, or all) of every entry about the subject.
+
+    The entry of the act lists what was erased; hashes stay in the chain and still fit. The caller has
+    asked whether the actor may, and empties the same values in the subject's own row. Raises
+    `NothingToErase`.
+    """
+    texts = PrivateText.objects.filter(entry__subject=subject_of(subject), erased_by=None)
+    if names is not None:
+        texts = texts.filter(name__in=list(names))
+    chosen = list(texts.select_related("entry__chain").select_for_update(of=["self"]).order_by("pk"))
+    if not chosen:
+        raise NothingToErase(subject=subject)
+    erased = [[text.entry.chain.site, text.entry.number, text.name] for text in chosen]
+    entry = note(actor=actor, verb=ERASED, subject=subject, facts={"erased": erased})
+    PrivateText.objects.filter(pk__in=[text.pk for text in chosen]).update(
+        salt=None, value=None, erased_by=entry
+    )
+    return entry

@@ -1,0 +1,1 @@
+"""A drawer with tools and their wear: just enough of a workshop to try the ledger on."""

@@ -1,0 +1,18 @@
+"""Settings of the test suite: the workshop's, with a data folder that vanishes."""
+
+import atexit
+import os
+import shutil
+import tempfile
+
+if "FERRULEBOOK_DATA" not in os.environ:
+    os.environ["FERRULEBOOK_DATA"] = tempfile.mkdtemp(prefix="ferrulebook-tests-")
+    atexit.register(shutil.rmtree, os.environ["FERRULEBOOK_DATA"])
+
+from shop.settings import *  # noqa: F403
+from shop.settings import INSTALLED_APPS as WORKSHOP_APPS
+
+INSTALLED_APPS = [*WORKSHOP_APPS, "tests.ledger.testapp"]
+
+# Signing people in happens in most tests; a slow hash would be most of their time.
+PASSWORD_HASHERS = ["django.contrib.auth.hashers.MD5PasswordHasher"]
