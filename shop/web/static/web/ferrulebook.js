@@ -71,7 +71,7 @@
   document.addEventListener("submit", (event) => {
     const form = event.target;
     // htmx sends its own forms and has cancelled the event by now.
-    if (event.defaultPrevented && !form.dataset.sent) return;
+    if (event.defaultPrevented) return;
     if (form.dataset.sent) {
       event.preventDefault();
       return;
