@@ -5,10 +5,10 @@ whole numbers of their stored unit, decimals and times are text: no fact is a bi
 """
 
 import hashlib
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from datetime import UTC, date, datetime
 from decimal import Decimal
-from typing import Any, TypeAlias
+from typing import Any, TypeAlias, cast
 
 import rfc8785
 from django.db import models
@@ -16,6 +16,7 @@ from django.db import models
 from shop.ledger.misuse import NotRecordable
 
 Json: TypeAlias = "bool | int | float | str | list[Json] | tuple[Json, ...] | Mapping[str, Json] | None"
+AnyField: TypeAlias = "models.Field[Any, Any]"
 GENESIS = "0" * 64  # stands for "the hash before the first entry"
 
 _ENTRY_PARTS = ("number", "happened_at", "recorded_at", "actor_number", "verb", "subject", "version", "facts")
@@ -57,42 +58,54 @@ def _moment_or(value: Any) -> Any:
     return instant(value) if isinstance(value, datetime) else value
 
 
-def fact_of(field: "models.Field[Any, Any]", value: Any) -> Json:
-    """What the ledger writes of a column's value.
+def fact_of(field: "AnyField", value: Any) -> Json:
+    """What the ledger writes of a column's value; raises `NotRecordable` for a kind without a form.
 
-    Lengths are whole nanometres and pressures whole pascals (as in the database), keys are the
-    other row's key, dates and times ISO 8601, decimals text with the column's places, bytes their
-    SHA-256.
+    Lengths are whole nanometres and pressures whole pascals (as in the database), keys the other
+    row's key, dates and times ISO 8601, decimals text with the column's places, bytes their SHA-256.
     """
-    if value is None:
-        return None
-    match field:
-        case models.ForeignKey():
-            return fact_of(field.target_field, value)
-        case models.BooleanField():
-            return bool(value)
-        case models.IntegerField():  # LengthField and PressureField are such
-            stored: int = field.get_prep_value(value)
-            return stored
-        case models.DecimalField():
-            return _decimal_text(field, value)
-        case models.DateTimeField():
-            return instant(value)
-        case models.DateField():
-            return _iso_date(value)
-        case models.CharField() | models.TextField() | models.FileField() | models.UUIDField():
-            return str(field.get_prep_value(value))
-        case models.JSONField():
-            return value  # type: ignore[no-any-return]  # whatever JSON the model validated
-        case models.BinaryField():
-            return hashlib.sha256(bytes(value)).hexdigest()
-    raise NotRecordable(f"The ledger has no form for {field}, a {type(field).__name__}.")
+    form = _form_of(field)
+    if form is None:
+        raise NotRecordable(f"The ledger has no form for {field}, a {type(field).__name__}.")
+    return None if value is None else form(field, value)
 
 
-def _iso_date(value: date) -> str:
-    return value.isoformat()
+def has_form(field: "AnyField") -> bool:
+    """Whether the ledger can write values of this kind of column."""
+    return _form_of(field) is not None
 
 
-def _decimal_text(field: "models.DecimalField[Any, Any]", value: Decimal) -> str:
-    """With the column's places, because that is how the database gives it back."""
-    return f"{value:.{field.decimal_places}f}"
+def _form_of(field: "AnyField") -> Callable[["AnyField", Any], Json] | None:
+    if isinstance(field, models.ForeignKey):
+        target = field.target_field
+        return None if _form_of(target) is None else lambda _, value: fact_of(target, value)
+    return next((form for kind, form in _FORMS.items() if isinstance(field, kind)), None)
+
+
+def _as_stored(field: "AnyField", value: Any) -> Json:
+    stored: Json = field.get_prep_value(value)
+    return stored
+
+
+def _as_text(field: "AnyField", value: Any) -> str:
+    return str(field.get_prep_value(value))
+
+
+def _with_places(field: "AnyField", value: Decimal) -> str:
+    # The database gives 1.5 back as 1.500 where the column has three places.
+    return f"{value:.{cast('models.DecimalField[Any, Any]', field).decimal_places}f}"
+
+
+_FORMS: dict[type["AnyField"], Callable[["AnyField", Any], Json]] = {
+    models.BooleanField: lambda _, value: bool(value),
+    models.IntegerField: _as_stored,  # LengthField and PressureField are such
+    models.DecimalField: _with_places,
+    models.DateTimeField: lambda _, value: instant(value),
+    models.DateField: lambda _, value: cast(date, value).isoformat(),
+    models.CharField: _as_text,
+    models.TextField: _as_text,
+    models.FileField: _as_text,
+    models.UUIDField: _as_text,
+    models.JSONField: lambda _, value: cast("Json", value),
+    models.BinaryField: lambda _, value: hashlib.sha256(bytes(value)).hexdigest(),
+}

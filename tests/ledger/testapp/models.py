@@ -12,6 +12,9 @@ from shop.ledger.models import Record
 class Shelf(models.Model):
     name = models.CharField(max_length=20)
 
+    def __str__(self) -> str:
+        return self.name
+
 
 class Tool(models.Model):
     PRIVATE_FIELDS: ClassVar[frozenset[str]] = frozenset({"keeper"})
@@ -22,6 +25,9 @@ class Tool(models.Model):
     keeper = models.CharField(max_length=40, blank=True)
     looked_at = models.IntegerField(default=0)
     shelves = models.ManyToManyField(Shelf, blank=True)
+
+    def __str__(self) -> str:
+        return self.mark
 
 
 class Wear(Record):
