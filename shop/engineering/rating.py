@@ -69,11 +69,36 @@ class AssemblyRating:
     too_cold: tuple[RatedPart, ...]
     missing: tuple[PartRole, ...]
     temperature_c: int | None
-    reasons: tuple[str, ...]
 
     @property
     def complete(self) -> bool:
         return not (self.unrated or self.unconfirmed or self.too_hot or self.too_cold or self.missing)
+
+    @property
+    def reasons(self) -> tuple[str, ...]:
+        """What governs, then each thing in the way, as sentences for the person who orders."""
+        said = []
+        if self.governing and self.pressure:
+            said.append(f"{_capital(self.governing.words)} governs: {show_rating(self.pressure)}.")
+        said += [f"Nothing was given for {role.label}. Choose it." for role in self.missing]
+        said += [
+            f"{_capital(part.words)} has no rating. Enter one from its document." for part in self.unrated
+        ]
+        said += [
+            f"Nobody has confirmed the rating of {part.words}. Compare it with its document and confirm it."
+            for part in self.unconfirmed
+        ]
+        said += [self._out_of_temperature(part, "up to", part.temperature_max_c) for part in self.too_hot]
+        said += [self._out_of_temperature(part, "down to", part.temperature_min_c) for part in self.too_cold]
+        if self.temperature_c is None:
+            said.append("No temperature was given, so the parts' temperature limits were not checked.")
+        return tuple(said)
+
+    def _out_of_temperature(self, part: RatedPart, direction: str, limit_c: int | None) -> str:
+        return (
+            f"{_capital(part.words)} is for use {direction} {limit_c} °C and the job is at "
+            f"{self.temperature_c} °C. Choose another."
+        )
 
 
 def rate_assembly(parts: Iterable[RatedPart], temperature_c: int | None) -> AssemblyRating:
@@ -92,22 +117,6 @@ def rate_assembly(parts: Iterable[RatedPart], temperature_c: int | None) -> Asse
     too_hot = tuple(part for part in every if _above(temperature_c, part.temperature_max_c))
     too_cold = tuple(part for part in every if _above(part.temperature_min_c, temperature_c))
     missing = tuple(role for role in PartRole if role not in {part.role for part in every})
-
-    reasons = []
-    if governing and pressure:
-        reasons.append(f"{_capital(governing.words)} governs: {show_rating(pressure)}.")
-    reasons += [f"Nothing was given for {role.label}. Choose it." for role in missing]
-    reasons += [f"{_capital(part.words)} has no rating. Enter one from its document." for part in unrated]
-    reasons += [
-        f"Nobody has confirmed the rating of {part.words}. Compare it with its document and confirm it."
-        for part in unconfirmed
-    ]
-    reasons += [_out_of_temperature(part, "up to", part.temperature_max_c, temperature_c) for part in too_hot]
-    reasons += [
-        _out_of_temperature(part, "down to", part.temperature_min_c, temperature_c) for part in too_cold
-    ]
-    if temperature_c is None:
-        reasons.append("No temperature was given, so the parts' temperature limits were not checked.")
     return AssemblyRating(
         pressure=pressure,
         governing=governing,
@@ -117,7 +126,6 @@ def rate_assembly(parts: Iterable[RatedPart], temperature_c: int | None) -> Asse
         too_cold=too_cold,
         missing=missing,
         temperature_c=temperature_c,
-        reasons=tuple(reasons),
     )
 
 
@@ -139,15 +147,6 @@ def proof_pressure(working: Pressure, factor: Decimal = Decimal(2)) -> Pressure:
 
 def _above(value: int | None, limit: int | None) -> bool:
     return value is not None and limit is not None and value > limit
-
-
-def _out_of_temperature(
-    part: RatedPart, direction: str, limit_c: int | None, temperature_c: int | None
-) -> str:
-    return (
-        f"{_capital(part.words)} is for use {direction} {limit_c} °C and the job is at {temperature_c} °C. "
-        "Choose another."
-    )
 
 
 def _capital(words: str) -> str:

@@ -1,0 +1,104 @@
+"""How much longer or shorter than ordered a finished assembly may be, by published tables.
+
+Tables for bulk hose cut to length and for finished assemblies differ; they are different rules.
+"""
+
+import csv
+from collections.abc import Sequence
+from dataclasses import dataclass
+from decimal import Decimal
+from enum import StrEnum
+from pathlib import Path
+
+from shop.engineering.errors import OffTheTable
+from shop.engineering.numbers import plain, require_positive, trim
+
+
+class ToleranceUnit(StrEnum):
+    MM = "mm"
+    PERCENT = "percent"
+
+
+@dataclass(frozen=True, slots=True)
+class LengthRule:
+    """One row of a table: for lengths over `over_mm` up to and with `up_to_mm` (None: no end), and for
+    sizes from `dash_from` to `dash_to` (None: any), so much more (`plus`) or less (`minus`).
+    """
+
+    rule: str
+    applies_to: str
+    dash_from: int | None
+    dash_to: int | None
+    over_mm: Decimal
+    up_to_mm: Decimal | None
+    plus: Decimal
+    minus: Decimal
+    unit: ToleranceUnit
+    source: str
+    basis: str
+
+    def covers(self, overall_mm: Decimal, dash: int) -> bool:
+        return (
+            (self.dash_from is None or dash >= self.dash_from)
+            and (self.dash_to is None or dash <= self.dash_to)
+            and overall_mm > self.over_mm
+            and (self.up_to_mm is None or overall_mm <= self.up_to_mm)
+        )
+
+
+@dataclass(frozen=True, slots=True)
+class LengthLimits:
+    """The shortest and the longest that is right (mm, inclusive), and the row that says so."""
+
+    lower_mm: Decimal
+    upper_mm: Decimal
+    row: LengthRule
+
+
+def length_limits_mm(overall_mm: Decimal, dash: int, rule_set: Sequence[LengthRule]) -> LengthLimits:
+    """The limits of the overall length by a rule set, that is the rows of one rule.
+
+    A percentage is taken of the length and not rounded: rounding could widen it. Raises `OffTheTable`
+    if no row covers the length and the size.
+    """
+    require_positive(overall_mm, "overall length", "mm")
+    row = next((row for row in rule_set if row.covers(overall_mm, dash)), None)
+    if row is None:
+        rules = " and ".join(sorted({row.rule for row in rule_set})) or "an empty rule set"
+        raise OffTheTable(
+            f"There is no length tolerance for {plain(overall_mm)} mm in size -{dash} in {rules}. "
+            "Choose another rule set, or state the tolerance on the order.",
+            argument="overall length",
+            unit="mm",
+            allowed=rules,
+            got=overall_mm,
+        )
+    scale = overall_mm / 100 if row.unit is ToleranceUnit.PERCENT else Decimal(1)
+    return LengthLimits(trim(overall_mm - row.minus * scale), trim(overall_mm + row.plus * scale), row)
+
+
+def read_rules(path: Path) -> dict[str, tuple[LengthRule, ...]]:
+    """The length rules of a table in CSV, by the name of the rule; rows of angles and squareness aside."""
+    rules: dict[str, tuple[LengthRule, ...]] = {}
+    with path.open(newline="", encoding="utf-8") as table:
+        for cells in csv.DictReader(table):
+            if cells["quantity"] == "length":
+                row = _row(cells)
+                rules[row.rule] = (*rules.get(row.rule, ()), row)
+    return rules
+
+
+def _row(cells: dict[str, str]) -> LengthRule:
+    return LengthRule(
+        rule=cells["rule"],
+        applies_to=cells["applies_to"],
+        dash_from=int(cells["dash_from"]) if cells["dash_from"] else None,
+        dash_to=int(cells["dash_to"]) if cells["dash_to"] else None,
+        over_mm=Decimal(cells["over_mm"] or 0),
+        up_to_mm=Decimal(cells["up_to_mm"]) if cells["up_to_mm"] else None,
+        plus=Decimal(cells["plus"]),
+        minus=Decimal(cells["minus"]),
+        unit=ToleranceUnit(cells["unit"]),
+        source=cells["source"],
+        basis=cells["basis"],
+    )
