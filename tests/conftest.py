@@ -11,6 +11,7 @@ from pytest_django import Settings
 from shop.ledger import triggers
 from shop.people.models import User
 from shop.people.permissions import Role
+from tests.world import world as world  # the small workshop, for every test that asks for it
 
 
 def pytest_configure() -> None:

@@ -1,0 +1,139 @@
+"""What ends the work at the bench: inspection, tag, release, and leaving. Written once."""
+
+from typing import ClassVar
+
+from django.db import models
+
+from shop.assemblies.models.assembly import Assembly
+from shop.core.fields import LengthField
+from shop.ledger.models import Record
+from shop.standards.models import PRESSURE_UNITS
+from shop.tooling.models import Gauge
+
+
+class Inspection(Record):
+    """A person has looked at the finished assembly and measured it."""
+
+    KIND = "inspection"
+    FIELDS: ClassVar[dict[int, tuple[str, ...]]] = {
+        1: (
+            "assembly",
+            "number",
+            "passed",
+            "finished_length",
+            "length_lower",
+            "length_upper",
+            "angle_deg",
+            "gauge",
+            "seen",
+            "faults",
+            "independently_checked",
+        )
+    }
+
+    assembly = models.ForeignKey(Assembly, models.PROTECT, related_name="inspections")
+    number = models.PositiveSmallIntegerField()
+    passed = models.BooleanField()
+    finished_length = LengthField()
+    length_lower = LengthField()
+    length_upper = LengthField()
+    angle_deg = models.PositiveSmallIntegerField(null=True, blank=True)
+    gauge = models.ForeignKey(Gauge, models.PROTECT, related_name="inspections")
+    seen = models.JSONField(blank=True, help_text="What was ticked as seen and right.")
+    faults = models.JSONField(blank=True, help_text="What was found wrong.")
+    independently_checked = models.BooleanField()
+
+    class Meta:
+        ordering = ["entry"]
+        constraints = [
+            models.UniqueConstraint(
+                fields=["assembly", "number"],
+                name="one_inspection_per_number",
+                violation_error_message="This inspection was recorded already. Look at the assembly again.",
+            ),
+        ]
+
+    def __str__(self) -> str:
+        return f"{self.assembly} inspected: {'right' if self.passed else 'not right'}"
+
+
+class Tag(Record):
+    """What one print of the tag said. The first is the tag; a later one is a reprint."""
+
+    KIND = "tag"
+    FIELDS: ClassVar[dict[int, tuple[str, ...]]] = {
+        1: (
+            "assembly",
+            "number",
+            "address",
+            "is_demo",
+            "rating_value",
+            "rating_unit",
+            "rating_words",
+            "temperature_words",
+            "made",
+            "mark",
+        )
+    }
+
+    assembly = models.ForeignKey(Assembly, models.PROTECT, related_name="tags")
+    number = models.PositiveSmallIntegerField()
+    address = models.CharField(max_length=80, help_text="What the QR code says.")
+    is_demo = models.BooleanField()
+    rating_value = models.CharField(max_length=12)
+    rating_unit = models.CharField(max_length=3, choices=PRESSURE_UNITS)
+    rating_words = models.CharField(max_length=60)
+    temperature_words = models.CharField(max_length=40)
+    made = models.CharField(max_length=7, help_text="Year and month.")
+    mark = models.CharField("permanent mark", max_length=120)
+
+    class Meta:
+        ordering = ["entry"]
+        constraints = [
+            models.UniqueConstraint(
+                fields=["assembly", "number"],
+                name="one_tag_per_number",
+                violation_error_message="This tag has been made already. Look at the assembly again.",
+            ),
+        ]
+
+    def __str__(self) -> str:
+        return f"tag {self.number} of {self.assembly}"
+
+
+class Release(Record):
+    """The tag was scanned on the hose: this hose and this record belong together."""
+
+    KIND = "release"
+    FIELDS: ClassVar[dict[int, tuple[str, ...]]] = {1: ("assembly", "tag", "independently_checked")}
+
+    assembly = models.OneToOneField(Assembly, models.PROTECT, related_name="release")
+    tag = models.ForeignKey(Tag, models.PROTECT, related_name="releases")
+    independently_checked = models.BooleanField()
+
+    def __str__(self) -> str:
+        return f"{self.assembly} released"
+
+
+class Shipment(Record):
+    """It left the workshop for its customer."""
+
+    KIND = "shipment"
+    FIELDS: ClassVar[dict[int, tuple[str, ...]]] = {1: ("assembly",)}
+
+    assembly = models.OneToOneField(Assembly, models.PROTECT, related_name="shipment")
+
+    def __str__(self) -> str:
+        return f"{self.assembly} shipped"
+
+
+class Retirement(Record):
+    """It was taken out of service; the reason is beside the entry."""
+
+    KIND = "retirement"
+    FIELDS: ClassVar[dict[int, tuple[str, ...]]] = {1: ("assembly",)}
+
+    assembly = models.OneToOneField(Assembly, models.PROTECT, related_name="retirement")
+
+    def __str__(self) -> str:
+        return f"{self.assembly} retired"

@@ -1,0 +1,29 @@
+"""What people do to assemblies."""
+
+from shop.assemblies.models import (
+    Crimp,
+    Cut,
+    Decision,
+    Inspection,
+    Measurement,
+    Release,
+    Retirement,
+    SetUp,
+    Shipment,
+    Tag,
+)
+from shop.ledger.registry import register_verb
+
+RUN_PLANNED = register_verb("assemblies.run_planned", "planned a run")
+ASSEMBLY_PLANNED = register_verb("assemblies.planned", "planned an assembly")
+RUN_RESOLVED_AGAIN = register_verb("assemblies.run_resolved_again", "put a run on a newer resolution")
+CUT = register_verb("assemblies.cut", "cut the hose from a piece", record=Cut)
+SET_UP = register_verb("assemblies.set_up", "set up a crimper", record=SetUp)
+CRIMPED = register_verb("assemblies.crimped", "crimped an end", record=Crimp)
+MEASURED = register_verb("assemblies.measured", "measured a crimp", record=Measurement)
+DECIDED = register_verb("assemblies.decided", "decided about a held or failed assembly", record=Decision)
+INSPECTED = register_verb("assemblies.inspected", "inspected an assembly", record=Inspection)
+TAGGED = register_verb("assemblies.tagged", "made a tag", record=Tag)
+RELEASED = register_verb("assemblies.released", "released an assembly", record=Release)
+SHIPPED = register_verb("assemblies.shipped", "shipped an assembly", record=Shipment)
+RETIRED = register_verb("assemblies.retired", "took an assembly out of service", record=Retirement)

@@ -1,0 +1,42 @@
+"""What may be ordered and how it is crimped: hoses, fittings, ferrules, tooling types and charts."""
+
+from shop.catalogue.models.charts import (
+    ChartIssue,
+    ChartLine,
+    ChartWithdrawal,
+    CrimpChart,
+    CrimpSpecification,
+    CrimpValues,
+    Skive,
+    StopKind,
+)
+from shop.catalogue.models.parts import (
+    Ferrule,
+    Fitting,
+    FittingConfirmation,
+    FittingSeries,
+    Fluid,
+    Hose,
+    HoseConfirmation,
+)
+from shop.catalogue.models.types import DieType, StopType
+
+__all__ = [
+    "ChartIssue",
+    "ChartLine",
+    "ChartWithdrawal",
+    "CrimpChart",
+    "CrimpSpecification",
+    "CrimpValues",
+    "DieType",
+    "Ferrule",
+    "Fitting",
+    "FittingConfirmation",
+    "FittingSeries",
+    "Fluid",
+    "Hose",
+    "HoseConfirmation",
+    "Skive",
+    "StopKind",
+    "StopType",
+]

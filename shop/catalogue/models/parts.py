@@ -1,0 +1,178 @@
+"""Hoses and what goes on their ends."""
+
+from decimal import Decimal
+
+from django.core.validators import MaxValueValidator
+from django.db import models
+from django.db.models import F, Q
+
+from shop.core.fields import LengthField
+from shop.engineering.cut_length import Datum
+from shop.standards.models import Confirmation, Connection, HoseRating, Rated, rating_has_its_unit
+
+
+class Fluid(models.Model):
+    """A fluid that a hose may or may not be approved for."""
+
+    name = models.CharField(
+        max_length=60, unique=True, error_messages={"unique": "This fluid is in the list already."}
+    )
+
+    class Meta:
+        ordering = ["name"]
+
+    def __str__(self) -> str:
+        return self.name
+
+
+class Hose(Rated):
+    """A maker's hose in one size. Another maker's hose to the same standard is another hose."""
+
+    maker = models.CharField(max_length=80)
+    designation = models.CharField(max_length=60)
+    dash = models.PositiveSmallIntegerField("size", help_text="As its standard counts it.")
+    bore = LengthField("true bore")
+    outside_diameter = LengthField()
+    standard = models.ForeignKey(
+        HoseRating,
+        models.PROTECT,
+        null=True,
+        blank=True,
+        related_name="hoses",
+        verbose_name="built to",
+        help_text="Type, edition and size; its published rating then counts as well, and the lower governs.",
+    )
+    bend_radius = LengthField("least bend radius", help_text="To the inside of the bend.")
+    temperature_min_c = models.SmallIntegerField("from °C")
+    temperature_max_c = models.SmallIntegerField("to °C")
+    fluids = models.ManyToManyField(Fluid, blank=True, related_name="hoses", verbose_name="approved for")
+    least_between_ferrules = LengthField(
+        "least free hose between the ferrules", null=True, blank=True, help_text="Empty: the policy's figure."
+    )
+    proof_printed = models.CharField(
+        "proof pressure",
+        max_length=12,
+        blank=True,
+        help_text="In the rating's unit, if its document prints one.",
+    )
+
+    class Meta:
+        ordering = ["maker", "designation", "dash"]
+        constraints = [
+            models.UniqueConstraint(
+                fields=["maker", "designation", "dash"],
+                name="one_hose_per_maker_designation_and_size",
+                violation_error_message="This hose is in the catalogue already.",
+            ),
+            models.CheckConstraint(
+                name="hose_is_thicker_than_its_bore",
+                condition=Q(outside_diameter__gt=F("bore"), bore__gt=Decimal(0)),
+                violation_error_message="The outside diameter is larger than the bore. Check both figures.",
+            ),
+            models.CheckConstraint(
+                name="hose_temperatures_in_order",
+                condition=Q(temperature_max_c__gt=F("temperature_min_c")),
+                violation_error_message="The highest temperature is above the lowest. Check both figures.",
+            ),
+            rating_has_its_unit("hose_has_its_unit"),
+        ]
+
+    def __str__(self) -> str:
+        return f"{self.maker} {self.designation} -{self.dash}"
+
+
+class FittingSeries(models.Model):
+    """Fittings and ferrules designed to be crimped together, on the hoses that their charts name."""
+
+    maker = models.CharField(max_length=80)
+    name = models.CharField(max_length=60)
+
+    class Meta:
+        ordering = ["maker", "name"]
+        verbose_name_plural = "fitting series"
+        constraints = [
+            models.UniqueConstraint(
+                fields=["maker", "name"],
+                name="one_series_per_maker_and_name",
+                violation_error_message="This series is in the catalogue already.",
+            ),
+        ]
+
+    def __str__(self) -> str:
+        return f"{self.maker} {self.name}"
+
+
+class Fitting(Rated):
+    """An insert for one size of hose with one connection."""
+
+    series = models.ForeignKey(FittingSeries, models.PROTECT, related_name="fittings")
+    designation = models.CharField(max_length=60)
+    hose_dash = models.PositiveSmallIntegerField("for hose size")
+    connection = models.ForeignKey(Connection, models.PROTECT, related_name="fittings")
+    angle_deg = models.PositiveSmallIntegerField(
+        "bend, degrees", default=0, validators=[MaxValueValidator(180)], help_text="0 is a straight fitting."
+    )
+    cut_off = LengthField("cut-off allowance", help_text="What this end adds to the cut hose, to its datum.")
+    drop = LengthField(
+        null=True, blank=True, help_text="From the hose's axis to the datum of a bent fitting."
+    )
+    insertion_depth = LengthField()
+    datum = models.CharField(
+        "length is measured to",
+        max_length=12,
+        choices=[(datum.value, datum.words) for datum in Datum],
+    )
+    material = models.CharField(max_length=40, default="steel")
+    is_one_piece = models.BooleanField("its ferrule is part of it", default=False)
+    rotates = models.BooleanField("it turns on the hose's axis after crimping", default=False)
+
+    class Meta:
+        ordering = ["series", "designation"]
+        constraints = [
+            models.UniqueConstraint(
+                fields=["series", "designation"],
+                name="one_fitting_per_series_and_designation",
+                violation_error_message="This fitting is in the catalogue already.",
+            ),
+            rating_has_its_unit("fitting_has_its_unit"),
+        ]
+
+    def __str__(self) -> str:
+        return f"{self.series} {self.designation}"
+
+    @property
+    def form_words(self) -> str:
+        """'straight', or '90° bend'."""
+        return f"{self.angle_deg}° bend" if self.angle_deg else "straight"
+
+
+class Ferrule(models.Model):
+    """A loose ferrule of a series. Which one goes on depends on the hose as much as on the insert."""
+
+    series = models.ForeignKey(FittingSeries, models.PROTECT, related_name="ferrules")
+    designation = models.CharField(max_length=60)
+    length = LengthField()
+    material = models.CharField(max_length=40, default="steel")
+
+    class Meta:
+        ordering = ["series", "designation"]
+        constraints = [
+            models.UniqueConstraint(
+                fields=["series", "designation"],
+                name="one_ferrule_per_series_and_designation",
+                violation_error_message="This ferrule is in the catalogue already.",
+            ),
+        ]
+
+    def __str__(self) -> str:
+        return f"{self.series} {self.designation}"
+
+
+class HoseConfirmation(Confirmation):
+    KIND = "hose_confirmation"
+    part = models.ForeignKey(Hose, models.PROTECT, related_name="confirmations")
+
+
+class FittingConfirmation(Confirmation):
+    KIND = "fitting_confirmation"
+    part = models.ForeignKey(Fitting, models.PROTECT, related_name="confirmations")

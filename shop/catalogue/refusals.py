@@ -1,0 +1,34 @@
+"""Why the catalogue's services say no."""
+
+from shop.core.refusals import Refusal
+
+
+class ChartIsEmpty(Refusal):
+    rule = 1
+    says = "Chart {chart} has no line."
+    do = "Type its lines first."
+
+
+class ChartNotChecked(Refusal):
+    rule = 1
+    says = "Chart {chart} has not been checked since it was last typed."
+    do = "Let somebody compare each line with the maker's document and press 'checked'."
+
+
+class IssueStartsEarlier(Refusal):
+    rule = 1
+    says = "Issue {issue} can't be in force from {day}: it would change what was prescribed then."
+    do = "Let it begin today or later."
+    field = "effective_from"
+
+
+class AlreadyWithdrawn(Refusal):
+    rule = 1
+    says = "{issue} was withdrawn already."
+    do = "Nothing more is to be done."
+
+
+class SameLineTwice(Refusal):
+    rule = 1
+    says = "Two lines of chart {chart} prescribe for the same hose, series, material, die and stop: {line}."
+    do = "Take one of the two off the chart."

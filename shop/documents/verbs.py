@@ -1,0 +1,6 @@
+"""What people do with papers."""
+
+from shop.documents.models import Paper
+from shop.ledger.registry import register_verb
+
+PAPER_ISSUED = register_verb("documents.issued", "printed a paper", record=Paper)

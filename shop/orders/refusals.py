@@ -1,0 +1,111 @@
+"""Why a line can't be written, or can't be confirmed."""
+
+from shop.core.refusals import Doubt, Refusal
+
+
+class DutyRefused(Refusal):
+    says = "Assemblies for {duty} are not made with this program."
+    do = "Send the customer to a workshop that is licensed for it."
+    field = "duty"
+
+
+class EngineerMissing(Refusal):
+    says = "Used for {duty}, the line needs the approval of a named engineer."
+    do = "Write the engineer's name and document on the line."
+    field = "engineer"
+
+
+class WrongSizeForHose(Refusal):
+    says = "{fitting} is for hose size -{fitting_dash}; {hose} is size -{hose_dash}."
+    do = "Choose a fitting for hose size -{hose_dash} at end {end}."
+
+
+class NoSpecification(Refusal):
+    rule = 1
+    says = "No crimp chart in force says how to crimp {fitting} ({material}) on {hose} at end {end}.{others}"
+    do = "Choose parts that a chart names together, or have the maker's chart typed, checked and issued."
+
+
+class PressureAboveRating(Refusal):
+    rule = 2
+    says = "{demand} with surges is above the rating of {rating}: {governing} governs."
+    do = "Choose a stronger {part}, or ask the customer to limit the pressure."
+    field = "pressure_typed"
+
+
+class OutsideTemperature(Refusal):
+    rule = 2
+    says = "{part} is for {lowest} to {highest} °C; the fluid is at {temperature} °C."
+    do = "Choose a part for that temperature. A hose is not derated above its limit: it is not used."
+    field = "temperature_c"
+
+
+class PartNotRated(Refusal):
+    rule = 2
+    says = "{part} has no rating, and no rating is not 'unlimited'."
+    do = "Type the rating that its maker's document prints, and have it confirmed."
+
+
+class RatingNotConfirmed(Refusal):
+    rule = 2
+    says = "Nobody has confirmed the rating of {part} ({rating}) against its document."
+    do = "Let someone compare it with the document and confirm it. Until then the line is a quotation."
+
+
+class FluidNotApproved(Refusal):
+    says = "{hose} is not approved for {fluid}."
+    do = "Choose a hose that is, or look in the maker's document and add the fluid to this hose."
+    field = "fluid"
+
+
+class AssemblyTooShort(Refusal):
+    rule = 3
+    says = "An overall length of {overall} mm leaves less than {least} mm of free hose between the ferrules."
+    do = "With these ends the overall length is at least {shortest} mm."
+    field = "overall_typed"
+
+
+class LengthLooksLikeMetres(Refusal):
+    rule = 3
+    says = "{overall} mm is less than the two ends alone take."
+    do = "If metres are meant, type {overall} m: that is {as_metres} mm."
+    field = "overall_typed"
+
+
+class AngleMissing(Refusal):
+    says = "Both ends are bent and stay as crimped, so the angle between them decides whether it fits."
+    do = "Type the angle, from the near end at six o'clock counter-clockwise to the far end."
+    field = "angle_deg"
+
+
+class ToolingNotOwned(Refusal):
+    rule = 1
+    says = "For end {end} the workshop lacks {lacking} (die {die}, {stop})."
+    do = "Get the tooling and enter it before the order reaches the bench."
+
+
+class NothingChanged(Refusal):
+    says = "{line} is confirmed as it stands."
+    do = "Change the line if something else is wanted."
+
+
+class LineCancelled(Refusal):
+    says = "{line} was cancelled."
+    do = "Write a new line."
+
+
+class LineIsBeingMade(Refusal):
+    says = "{line} is confirmed, and its assemblies are planned or made."
+    do = "Write a new line for what is to be different, or cancel this one and scrap what is made."
+
+
+class VeryLongAssembly(Doubt):
+    says = "{overall} mm is {metres} m of hose."
+    do = "If that is meant, tick it and send again. If not, type the length with its unit."
+    field = "overall_typed"
+
+
+class VeryHighPressure(Doubt):
+    says = "{demand} is far above what hydraulic hose is made for."
+    do = "Check the unit, then tick it and send again if it is meant."
+    field = "pressure_typed"

@@ -1,0 +1,152 @@
+"""The workshop itself and its versioned choices."""
+
+from typing import ClassVar
+from zoneinfo import ZoneInfo, available_timezones
+
+from django.core.exceptions import ValidationError
+from django.core.validators import MaxValueValidator, MinValueValidator
+from django.db import models
+
+from shop.engineering.crimp import DecisionRule
+from shop.engineering.lengths import LengthUnit
+from shop.engineering.pressures import PressureUnit
+from shop.ledger.models import Record
+
+
+def validate_zone(value: str) -> None:
+    """Refuse a name that is no time zone."""
+    if value not in available_timezones():
+        raise ValidationError(f"{value} is no time zone. Write it like Europe/Lisbon or America/Denver.")
+
+
+class Workshop(models.Model):
+    """The one workshop that this installation belongs to."""
+
+    name = models.CharField(max_length=80, help_text="As it stands on tags and papers.")
+    address = models.CharField(max_length=200, blank=True, help_text="One line, for papers.")
+    length_unit = models.CharField(
+        "lengths are typed in",
+        max_length=2,
+        choices=[(LengthUnit.MM.value, "millimetres"), (LengthUnit.IN.value, "inches")],
+        default=LengthUnit.MM.value,
+        help_text="What a bare number means. Any unit can be typed beside a number.",
+    )
+    pressure_unit = models.CharField(
+        "pressures are typed in",
+        max_length=3,
+        choices=[
+            (PressureUnit.BAR.value, "bar"),
+            (PressureUnit.PSI.value, "psi"),
+            (PressureUnit.MPA.value, "MPa"),
+        ],
+        default=PressureUnit.BAR.value,
+    )
+    zone = models.CharField("time zone", max_length=60, default="UTC", validators=[validate_zone])
+    base_address = models.CharField(
+        "address for tags",
+        max_length=40,
+        blank=True,
+        help_text="Where a phone that scans a tag is sent, such as HTTPS://HOSE.EXAMPLE. "
+        "Until there is a real one, tags print DEMO.",
+    )
+
+    class Meta:
+        constraints = [
+            models.CheckConstraint(
+                name="only_one_workshop",
+                condition=models.Q(pk=1),
+                violation_error_message="This installation already has its workshop.",
+            ),
+        ]
+
+    def __str__(self) -> str:
+        return self.name
+
+    @property
+    def zone_info(self) -> ZoneInfo:
+        """The zone in which times are shown."""
+        return ZoneInfo(self.zone)
+
+    @property
+    def tags_are_real(self) -> bool:
+        """Whether a tag printed now leads somewhere."""
+        return bool(self.base_address)
+
+
+class Policy(Record):
+    """One version of the workshop's choices. The newest one whose day has come is in force."""
+
+    KIND = "policy"
+    FIELDS: ClassVar[dict[int, tuple[str, ...]]] = {
+        1: (
+            "number",
+            "effective_from",
+            "decision_rule",
+            "gauge_share_percent",
+            "hose_age_months",
+            "own_quarter_counts",
+            "undated_hose_allowed",
+            "ferrule_gap_diameters",
+            "length_rules",
+            "proof_factor_percent",
+            "needs_second_person",
+        )
+    }
+
+    number = models.PositiveIntegerField(unique=True)
+    effective_from = models.DateField("in force from")
+    decision_rule = models.CharField(
+        "a crimp passes",
+        max_length=20,
+        choices=[
+            (DecisionRule.PLAIN.value, "inside the limits, if the gauge is fine enough for them"),
+            (DecisionRule.GUARDED_U.value, "inside the limits by the expanded uncertainty U"),
+            (DecisionRule.GUARDED_164U.value, "inside the limits by 1.64 standard uncertainties (95 %)"),
+        ],
+        default=DecisionRule.PLAIN.value,
+    )
+    gauge_share_percent = models.PositiveSmallIntegerField(
+        "gauge's largest share of half the tolerance, %",
+        default=25,
+        validators=[MinValueValidator(1), MaxValueValidator(100)],
+        help_text="A gauge whose expanded uncertainty is larger can't judge under the first rule.",
+    )
+    hose_age_months = models.PositiveSmallIntegerField(
+        "hose may be fitted up to this age, months",
+        null=True,
+        blank=True,
+        default=48,
+        help_text="Empty: no limit. Sources disagree; 48 months is the US Navy's rule.",
+    )
+    own_quarter_counts = models.BooleanField("the quarter in which it was made counts", default=False)
+    undated_hose_allowed = models.BooleanField("hose without a date may be cut", default=False)
+    ferrule_gap_diameters = models.PositiveSmallIntegerField(
+        "least free hose between the ferrules, in outside diameters",
+        default=2,
+        help_text="Common practice, no source. A hose's own figure goes first.",
+    )
+    length_rules = models.CharField(
+        "finished length is held to",
+        max_length=40,
+        choices=[("SAE J517", "SAE J517"), ("EN 853 / DIN 20066", "EN 853 / DIN 20066")],
+        default="EN 853 / DIN 20066",
+        help_text="Both tables are from memory: confirm them against the documents.",
+    )
+    proof_factor_percent = models.PositiveSmallIntegerField(
+        "proof pressure, % of the rating",
+        default=200,
+        validators=[MinValueValidator(100), MaxValueValidator(400)],
+        help_text="Where the hose's own document prints none. ISO 6605: twice the working pressure.",
+    )
+    needs_second_person = models.BooleanField(
+        "checks need a second person",
+        default=True,
+        help_text="A one-person workshop says no here; its papers then say 'not independently checked'.",
+    )
+
+    class Meta:
+        verbose_name_plural = "policies"
+        ordering = ["-number"]
+
+    def __str__(self) -> str:
+        return f"policy {self.number}"

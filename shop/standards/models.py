@@ -1,0 +1,175 @@
+"""Published ratings and connections, each with where it comes from and who confirmed it."""
+
+import re
+from decimal import Decimal
+from typing import ClassVar
+
+from django.core.exceptions import ValidationError
+from django.db import models
+from django.db.models import Q
+
+from shop.core.fields import LengthField, PressureField
+from shop.engineering.pressures import Pressure, PressureUnit
+from shop.ledger.models import Record
+
+PRINTED_FIGURE = re.compile(r"[1-9]\d{0,6}(\.\d{1,3})?|0\.\d{1,3}")
+PRESSURE_UNITS = [(unit.value, unit.value) for unit in PressureUnit]
+
+
+def rating_has_its_unit(name: str) -> models.CheckConstraint:
+    """The constraint, under the model's own name for it, that a rating is a figure and a unit or neither."""
+    return models.CheckConstraint(
+        name=name,
+        condition=Q(printed_value="", printed_unit="") | (~Q(printed_value="") & ~Q(printed_unit="")),
+        violation_error_message="A rating has a figure and its unit, or neither.",
+    )
+
+
+class Basis(models.TextChoices):
+    """How a value came into the table."""
+
+    READ = "read", "read in the document"
+    MEMORY = "memory", "from memory: unconfirmed until somebody confirms it"
+    MAKER = "maker", "the maker's document"
+
+
+class Rated(models.Model):
+    """A part with a highest working pressure, kept as its document prints it.
+
+    The printed figure and unit are what counts: 41.5 MPa and 6000 psi are the same class and do
+    not convert exactly. `pressure` is for sorting only. No figure means no rating, never 'unlimited'.
+    """
+
+    printed_value = models.CharField(
+        "rating", max_length=12, blank=True, help_text="As the document prints it. Empty: no rating known."
+    )
+    printed_unit = models.CharField("unit", max_length=3, choices=PRESSURE_UNITS, blank=True)
+    pressure = PressureField(null=True, editable=False)
+    source = models.CharField(
+        "document",
+        max_length=200,
+        blank=True,
+        help_text="Where the rating is printed: document, edition, page.",
+    )
+
+    class Meta:
+        abstract = True
+
+    def save(self, **kwargs: object) -> None:  # type: ignore[override]
+        rating = self.rating
+        self.pressure = None if rating is None else rating.bar_to_keep
+        super().save(**kwargs)  # type: ignore[arg-type]
+
+    def clean(self) -> None:
+        super().clean()
+        if bool(self.printed_value) != bool(self.printed_unit):
+            raise ValidationError({"printed_unit": "A rating has a figure and its unit, or neither."})
+        if self.printed_value and not PRINTED_FIGURE.fullmatch(self.printed_value):
+            raise ValidationError(
+                {"printed_value": f"{self.printed_value} is no figure. Write it like 275 or 41.5."}
+            )
+
+    @property
+    def rating(self) -> Pressure | None:
+        """The rating in its printed unit; None if there is none."""
+        if not self.printed_value:
+            return None
+        return Pressure(Decimal(self.printed_value), PressureUnit(self.printed_unit))
+
+    @property
+    def confirmation(self) -> "Confirmation | None":
+        """The newest confirmation of the rating as it stands now."""
+        confirmations: list[Confirmation] = list(self.confirmations.all())  # type: ignore[attr-defined]
+        matching = [
+            c
+            for c in confirmations
+            if c.printed_value == self.printed_value and c.printed_unit == self.printed_unit
+        ]
+        return max(matching, key=lambda c: c.pk, default=None)
+
+    @property
+    def is_confirmed(self) -> bool:
+        """Whether a named person has found this very figure in the document."""
+        return bool(self.printed_value) and self.confirmation is not None
+
+
+class Confirmation(Record):
+    """A named person has read the rating in its document and typed the figure that stands there."""
+
+    FIELDS: ClassVar[dict[int, tuple[str, ...]]] = {
+        1: ("part", "document", "printed_value", "printed_unit"),
+    }
+
+    document = models.CharField(
+        max_length=200, help_text="Document, edition and date that you have before you."
+    )
+    printed_value = models.CharField(max_length=12)
+    printed_unit = models.CharField(max_length=3, choices=PRESSURE_UNITS)
+
+    class Meta:
+        abstract = True
+
+
+class HoseRating(Rated):
+    """What a standard prints for one type and size of hose."""
+
+    standard = models.CharField("type", max_length=80)
+    edition = models.CharField(max_length=80, blank=True)
+    dash = models.PositiveSmallIntegerField("size", help_text="As the standard counts it.")
+    dn = models.CharField("DN", max_length=8, blank=True)
+    bend_radius = LengthField("least bend radius", null=True, blank=True)
+    temperature_min_c = models.SmallIntegerField("from °C", null=True, blank=True)
+    temperature_max_c = models.SmallIntegerField("to °C", null=True, blank=True)
+    basis = models.CharField(max_length=8, choices=Basis)
+
+    class Meta:
+        ordering = ["standard", "edition", "dash"]
+        constraints = [
+            models.UniqueConstraint(
+                fields=["standard", "edition", "dash"],
+                name="one_rating_per_type_edition_and_size",
+                violation_error_message="This type, edition and size is in the table already.",
+            ),
+            rating_has_its_unit("hose_rating_has_its_unit"),
+        ]
+
+    def __str__(self) -> str:
+        edition = f" {self.edition}" if self.edition else ""
+        return f"{self.standard}{edition} -{self.dash}"
+
+
+class Connection(Rated):
+    """A standard end form and thread in one size."""
+
+    system = models.CharField(
+        max_length=80, help_text="End form and standard, such as 37° flare (ISO 8434-2)."
+    )
+    size = models.CharField(max_length=12)
+    thread = models.CharField(max_length=60, blank=True)
+    flange_head = LengthField("flange head", null=True, blank=True)
+    basis = models.CharField(max_length=8, choices=Basis)
+    note = models.CharField(max_length=250, blank=True)
+
+    class Meta:
+        ordering = ["system", "id"]
+        constraints = [
+            models.UniqueConstraint(
+                fields=["system", "size"],
+                name="one_connection_per_system_and_size",
+                violation_error_message="This connection is in the list already.",
+            ),
+            rating_has_its_unit("connection_rating_has_its_unit"),
+        ]
+
+    def __str__(self) -> str:
+        return f"{self.system} {self.size}"
+
+
+class HoseRatingConfirmation(Confirmation):
+    KIND = "hose_rating_confirmation"
+    part = models.ForeignKey(HoseRating, models.PROTECT, related_name="confirmations")
+
+
+class ConnectionConfirmation(Confirmation):
+    KIND = "connection_confirmation"
+    part = models.ForeignKey(Connection, models.PROTECT, related_name="confirmations")

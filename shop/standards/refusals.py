@@ -1,0 +1,16 @@
+"""Why the tables' services say no."""
+
+from shop.core.refusals import Refusal
+
+
+class NothingToConfirm(Refusal):
+    rule = 2
+    says = "{part} has no rating in the table."
+    do = "Type the rating that its document prints first, then confirm it."
+
+
+class FigureDiffers(Refusal):
+    rule = 2
+    says = "The document has {typed}, the table has something else for {part}."
+    do = "Look again. If the document is right, correct the table's figure, then confirm it."
+    field = "printed_value"

@@ -1,0 +1,86 @@
+"""Receiving lots and moving lengths of hose."""
+
+from collections.abc import Sequence
+from decimal import Decimal
+
+from django.db import transaction
+
+from shop.ledger.services import save_noted, write_record
+from shop.people.access import require
+from shop.people.models import User
+from shop.people.permissions import Permission
+from shop.stock import verbs
+from shop.stock.models import Lot, MovementKind, Piece, PieceMovement
+from shop.stock.refusals import NotEnoughLeft, NothingReceived, NotHose
+
+
+@transaction.atomic
+def receive_lot(*, actor: User, lot: Lot) -> Lot:
+    """Book in fittings or ferrules of one batch. Raises `NothingReceived` without a number of pieces."""
+    require(actor, Permission.RECEIVE_STOCK)
+    if not lot.quantity:
+        raise NothingReceived(what="The number of pieces")
+    return write_record(actor=actor, verb=verbs.LOT_RECEIVED, record=lot)
+
+
+@transaction.atomic
+def receive_hose(*, actor: User, lot: Lot, lengths_mm: Sequence[Decimal], place: str = "") -> list[Piece]:
+    """Book in hose of one batch, as one piece for each of the lengths (mm).
+
+    Raises `NotHose`, `NothingReceived` if there is no length.
+    """
+    require(actor, Permission.RECEIVE_STOCK)
+    if lot.hose is None:
+        raise NotHose(item=lot.item)
+    if not lengths_mm:
+        raise NothingReceived(what="The length of the hose")
+    write_record(actor=actor, verb=verbs.LOT_RECEIVED, record=lot)
+    pieces = []
+    for length_mm in lengths_mm:
+        piece = Piece(lot=lot, length_left=Decimal(0), place=place)
+        piece.full_clean()
+        piece.save()
+        move_piece(actor=actor, piece=piece, kind=MovementKind.RECEIVED, change_mm=length_mm)
+        pieces.append(piece)
+    return pieces
+
+
+@transaction.atomic
+def count_piece(*, actor: User, piece: Piece, measured_mm: Decimal) -> PieceMovement:
+    """Record that there is more or less on a piece than the book says (rule 10: a record, not a stop)."""
+    require(actor, Permission.MAKE)
+    piece.refresh_from_db(from_queryset=Piece.objects.select_for_update(no_key=True))
+    return move_piece(
+        actor=actor, piece=piece, kind=MovementKind.COUNTED, change_mm=measured_mm - piece.length_left
+    )
+
+
+@transaction.atomic
+def place_piece(*, actor: User, piece: Piece) -> Piece:
+    """Write down where a piece is kept."""
+    require(actor, Permission.MAKE)
+    return save_noted(actor=actor, verb=verbs.PIECE_PLACED, instance=piece)
+
+
+@transaction.atomic
+def move_piece(*, actor: User, piece: Piece, kind: MovementKind, change_mm: Decimal) -> PieceMovement:
+    """Change what is left on a piece by `change_mm` (negative: taken off) and record it.
+
+    The one door to a piece's length: receiving, cutting and counting come through here. Raises
+    `NotEnoughLeft`.
+    """
+    piece.refresh_from_db(from_queryset=Piece.objects.select_for_update(no_key=True))
+    balance = piece.length_left + change_mm
+    if balance < 0:
+        raise NotEnoughLeft(piece=piece, left=piece.length_left, wanted=-change_mm)
+    piece.length_left = balance
+    piece.movements_made += 1
+    piece.save()
+    return write_record(
+        actor=actor,
+        verb=verbs.PIECE_MOVED,
+        record=PieceMovement(
+            piece=piece, number=piece.movements_made, kind=kind, change=change_mm, balance=balance
+        ),
+        subject=piece,
+    )

@@ -1,0 +1,72 @@
+"""Keeping crimpers, die sets, stop parts, gauges and arrangements."""
+
+from collections.abc import Sequence
+
+from django.db import transaction
+
+from shop.ledger.services import note, save_noted, write_record
+from shop.people.access import require
+from shop.people.models import User
+from shop.people.permissions import Permission
+from shop.tooling import verbs
+from shop.tooling.models import Arrangement, ArrangementPart, Calibration, Crimper, DieSet, Gauge, StopPart
+
+
+@transaction.atomic
+def save_crimper(*, actor: User, crimper: Crimper) -> Crimper:
+    """Add, change or block a crimper."""
+    require(actor, Permission.KEEP_TOOLS)
+    return save_noted(actor=actor, verb=verbs.CRIMPER_SAVED, instance=crimper)
+
+
+@transaction.atomic
+def save_die_set(*, actor: User, die_set: DieSet) -> DieSet:
+    """Add, change or block a die set."""
+    require(actor, Permission.KEEP_TOOLS)
+    return save_noted(actor=actor, verb=verbs.DIE_SET_SAVED, instance=die_set)
+
+
+@transaction.atomic
+def save_stop_part(*, actor: User, stop_part: StopPart) -> StopPart:
+    """Add, change or block a stop part."""
+    require(actor, Permission.KEEP_TOOLS)
+    return save_noted(actor=actor, verb=verbs.STOP_PART_SAVED, instance=stop_part)
+
+
+@transaction.atomic
+def save_gauge(*, actor: User, gauge: Gauge) -> Gauge:
+    """Add, change or block a gauge."""
+    require(actor, Permission.KEEP_TOOLS)
+    return save_noted(actor=actor, verb=verbs.GAUGE_SAVED, instance=gauge)
+
+
+@transaction.atomic
+def record_calibration(*, actor: User, calibration: Calibration) -> Calibration:
+    """Record what a gauge read against a standard; from then on this calibration is the one that counts."""
+    require(actor, Permission.CALIBRATE)
+    return write_record(
+        actor=actor, verb=verbs.GAUGE_CALIBRATED, record=calibration, subject=calibration.gauge
+    )
+
+
+@transaction.atomic
+def save_arrangement(
+    *, actor: User, arrangement: Arrangement, parts: Sequence[ArrangementPart]
+) -> Arrangement:
+    """Write what must be in a crimper together, in this order. `parts` are all of them, unsaved."""
+    require(actor, Permission.KEEP_TOOLS)
+    save_noted(actor=actor, verb=verbs.ARRANGEMENT_SAVED, instance=arrangement)
+    arrangement.parts.all().delete()
+    for position, part in enumerate(parts, start=1):
+        part.pk, part.arrangement, part.position = None, arrangement, position
+        part.full_clean()
+        part.save()
+    note(
+        actor=actor,
+        verb=verbs.ARRANGEMENT_SAVED,
+        subject=arrangement,
+        facts={
+            "parts": [{"role": part.role, "mark": part.mark, "attitude": part.attitude} for part in parts]
+        },
+    )
+    return arrangement

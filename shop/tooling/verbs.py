@@ -1,0 +1,11 @@
+"""What people do to the tools."""
+
+from shop.ledger.registry import register_verb
+from shop.tooling.models import Calibration
+
+CRIMPER_SAVED = register_verb("tooling.crimper_saved", "wrote a crimper")
+DIE_SET_SAVED = register_verb("tooling.die_set_saved", "wrote a die set")
+STOP_PART_SAVED = register_verb("tooling.stop_part_saved", "wrote a stop part")
+GAUGE_SAVED = register_verb("tooling.gauge_saved", "wrote a gauge")
+ARRANGEMENT_SAVED = register_verb("tooling.arrangement_saved", "wrote an arrangement")
+GAUGE_CALIBRATED = register_verb("tooling.gauge_calibrated", "recorded a calibration", record=Calibration)
