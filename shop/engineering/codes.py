@@ -100,6 +100,9 @@ def group_code(code: str) -> str:
 
 def _last_part(text: str) -> str:
     path = text.partition("#")[0].partition("?")[0]
+    _, scheme, address = path.partition("://")
+    if scheme:
+        path = address.partition("/")[2]  # a host's name is no code, whatever its letters
     return path.rstrip("/").rpartition("/")[2]
 
 

@@ -1,4 +1,5 @@
 import csv
+from collections.abc import Sequence
 from decimal import Decimal
 from pathlib import Path
 
@@ -15,7 +16,7 @@ from shop.engineering.cut_length import (
     shortest_overall_mm,
 )
 from shop.engineering.errors import NotANumber, OffTheTable, OutOfRange
-from shop.engineering.tolerance import length_limits_mm, read_rules
+from shop.engineering.tolerance import LengthRule, length_limits_mm, read_rules
 
 ROOT = Path(__file__).parents[2]
 RULES = read_rules(ROOT / "fixtures/standards/length_tolerances.csv")
@@ -144,7 +145,7 @@ def test_every_datum_has_words() -> None:
     ],
 )
 def test_the_tolerance_of_the_length_is_that_of_the_table(
-    rules: list, overall: str, dash: int, lower: str, upper: str
+    rules: Sequence[LengthRule], overall: str, dash: int, lower: str, upper: str
 ) -> None:
     limits = length_limits_mm(Decimal(overall), dash, rules)
     assert (limits.lower_mm, limits.upper_mm) == (Decimal(lower), Decimal(upper))
@@ -176,5 +177,7 @@ def test_every_length_rule_says_where_it_is_from_and_whether_it_was_read() -> No
     overall=st.integers(min_value=1, max_value=20_000),
     dash=st.sampled_from([3, 4, 5, 6, 8, 10, 12, 16, 20, 24, 32, 40]),
 )
-def test_exactly_one_row_covers_each_length_and_size(rules: list, overall: int, dash: int) -> None:
+def test_exactly_one_row_covers_each_length_and_size(
+    rules: Sequence[LengthRule], overall: int, dash: int
+) -> None:
     assert sum(row.covers(Decimal(overall), dash) for row in rules) == 1

@@ -168,7 +168,8 @@ def rate(*ratings: Pressure | None, temperature_c: int | None = 20) -> AssemblyR
 
 
 def test_the_lowest_component_governs() -> None:
-    # Rule: SAE J517-2003 scope. Figures from memory: 2SN DN 12, face seal -8, code 61 -12; R15 -20, code 61 -20.
+    # Rule: SAE J517-2003 scope. Figures from memory: 2SN DN 12, face seal -8 and code 61 -12; then
+    # R15 -20 and code 61 -20.
     hose_governs = rate(bar("275"), bar("414"), bar("345"))
     assert hose_governs.pressure == bar("275")
     assert hose_governs.governing is not None
