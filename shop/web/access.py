@@ -1,0 +1,52 @@
+"""Who sees which page. Every view says it: there is no default."""
+
+from collections.abc import Callable
+from functools import wraps
+from typing import Concatenate, ParamSpec
+
+from django.contrib.auth.views import redirect_to_login
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import render
+
+from shop.people.access import require
+from shop.people.models import User
+from shop.people.permissions import Permission
+from shop.people.refusals import NotAllowed
+
+P = ParamSpec("P")
+View = Callable[Concatenate[HttpRequest, P], HttpResponse]
+
+
+class StaffRequest(HttpRequest):
+    """A request of somebody who is signed in; what views under `needs` get."""
+
+    user: User  # type: ignore[assignment]  # never anonymous behind `needs`
+
+
+def needs(
+    permission: Permission,
+) -> Callable[[Callable[Concatenate[StaffRequest, P], HttpResponse]], View[P]]:
+    """Let only people with the permission in; the others are asked to sign in, or told whom to ask."""
+
+    def guard(view: Callable[Concatenate[StaffRequest, P], HttpResponse]) -> View[P]:
+        @wraps(view)
+        def guarded(request: HttpRequest, /, *args: P.args, **kwargs: P.kwargs) -> HttpResponse:
+            user = request.user
+            if not isinstance(user, User):
+                return redirect_to_login(request.get_full_path())
+            try:
+                require(user, permission)
+            except NotAllowed as refusal:
+                return render(request, "web/door/not_allowed.html", {"refusal": refusal}, status=403)
+            return view(request, *args, **kwargs)  # type: ignore[arg-type]  # signed in, so a StaffRequest
+
+        guarded.permission = permission  # type: ignore[attr-defined]  # read by the rule test of URLs
+        return guarded
+
+    return guard
+
+
+def open_to_all(view: View[P]) -> View[P]:
+    """Mark a view that anybody may see: the door and the public pages."""
+    view.permission = None  # type: ignore[attr-defined]  # read by the rule test of URLs
+    return view

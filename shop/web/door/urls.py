@@ -1,0 +1,10 @@
+from django.urls import path
+
+from shop.web.door import views
+
+urlpatterns = [
+    path("", views.home, name="home"),
+    path("sign-in/", views.sign_in, name="sign_in"),
+    path("sign-out/", views.sign_out, name="sign_out"),
+    path("begin/", views.first_page, name="first_page"),
+]

@@ -1,0 +1,5 @@
+from django.urls import path
+
+from shop.web.scan import views
+
+urlpatterns = [path("scan/", views.scan, name="scan"), path("scan/photo/", views.scan, name="scan_photo")]

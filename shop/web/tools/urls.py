@@ -1,0 +1,5 @@
+from django.urls import path
+
+from shop.web.tools import views
+
+urlpatterns = [path("", views.index, name="tools")]
