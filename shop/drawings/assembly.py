@@ -10,12 +10,12 @@ from shop.engineering.numbers import plain
 
 __all__ = ["AssemblyDrawing", "EndDrawing", "draw_assembly"]
 
-WIDTH, MARGIN = 680.0, 22.0
-MOST_OD, MOST_HEIGHT = 104.0, 300.0  # drawing units, so that a short thick assembly stays on the sheet
+WIDTH, MARGIN = 560.0, 18.0
+MOST_OD, MOST_HEIGHT = 92.0, 270.0  # drawing units, so that a short thick assembly stays on the sheet
 LONGEST = 14.0  # diameters of hose that are drawn to length; a longer hose gets a break
 TOP, ROW = 46.0, 30.0
 CLOCK_RADIUS = 46.0
-COLUMNS, COLUMNS_BESIDE_CLOCK = 36, 24  # characters in a line of an end's label
+COLUMNS, COLUMNS_BESIDE_CLOCK = 26, 17  # characters in a line of an end's label
 
 
 @dataclass(frozen=True, slots=True)
