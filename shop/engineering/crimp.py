@@ -103,12 +103,8 @@ def judge_crimp(
             f"The chart limits taper to {plain(limits.taper_mm)} mm. Measure the other section too."
         )
     if fit.fits and not Fraction(low) <= min(judged) <= max(judged) <= Fraction(high):
-        doubts.append(
-            f"Only {plain(low)} to {plain(high)} mm is proven to be within the limits, with this gauge. "
-            "Measure more, take a better gauge, or treat it as failed."
-        )
+        doubts.append(_not_proven(low, high))
     outcome = Outcome.FAIL if failings else Outcome.HELD if doubts else Outcome.PASS
-    passed = [f"Within {plain(low)} to {plain(high)} mm, which is accepted."]
     return Judgement(
         outcome=outcome,
         readings=sections[0],
@@ -120,7 +116,7 @@ def judge_crimp(
         guard_mm=guard,
         acceptance_lower=low,
         acceptance_upper=high,
-        reasons=tuple(failings or doubts or passed),
+        reasons=tuple(failings or doubts or [f"Within {plain(low)} to {plain(high)} mm, which is accepted."]),
     )
 
 
@@ -179,6 +175,13 @@ def _failings(
             f"The crimp tapers: {plain(_shown(taper))} mm, at most {plain(limits.taper_mm)} mm allowed."
         )
     return said
+
+
+def _not_proven(low: Decimal, high: Decimal) -> str:
+    return (
+        f"Only {plain(low)} to {plain(high)} mm is proven to be within the limits, with this gauge. "
+        "Measure more, take a better gauge, or treat it as failed."
+    )
 
 
 def _doubted(value_mm: Decimal, limits: CrimpLimits) -> bool:
