@@ -5,7 +5,8 @@ from decimal import Decimal
 
 from shop.drawings import svg
 from shop.drawings.clock import draw_clock
-from shop.drawings.ends import FERRULE_RADIUS, NUT_RADIUS, OVERHANG, EndDrawing, Frame, draw_end, mouth_mm
+from shop.drawings.ends import draw_end
+from shop.drawings.frame import FERRULE_RADIUS, NUT_RADIUS, OVERHANG, EndDrawing, Frame, mouth_mm
 from shop.engineering.numbers import plain
 
 __all__ = ["AssemblyDrawing", "EndDrawing", "draw_assembly"]
@@ -15,7 +16,7 @@ MOST_OD, MOST_HEIGHT = 92.0, 270.0  # drawing units, so that a short thick assem
 LONGEST = 14.0  # diameters of hose that are drawn to length; a longer hose gets a break
 TOP, ROW = 46.0, 30.0
 CLOCK_RADIUS = 46.0
-COLUMNS, COLUMNS_BESIDE_CLOCK = 26, 17  # characters in a line of an end's label
+COLUMNS, COLUMNS_BESIDE_CLOCK = 27, 17  # characters in a line of an end's label
 
 
 @dataclass(frozen=True, slots=True)

@@ -134,7 +134,7 @@ def _headline(d: JudgementDrawing) -> str:
         + svg.text(
             (MARGIN + 30, 32), WORDS[d.outcome], class_="fb-outcome", size=22, anchor="start", bold=True
         )
-        + svg.text((WIDTH - MARGIN, 32), _mean(d), class_="fb-mean-label", size=22, anchor="end")
+        + svg.text((WIDTH - MARGIN, 32), _mean(d), class_="fb-mean-label", anchor="end")
     )
 
 
