@@ -21,11 +21,11 @@ def pytest_configure() -> None:
     """
     empty_tables = flush.Command.handle
 
-    def without_triggers(command: flush.Command, **options: Any) -> None:
+    def without_triggers(self: flush.Command, **options: Any) -> None:
         connection = connections[options["database"]]
         triggers.remove(connection)
         try:
-            empty_tables(command, **options)
+            empty_tables(self, **options)
         finally:
             triggers.install(connection)
 
