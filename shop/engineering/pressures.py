@@ -122,11 +122,10 @@ def parse_pressure(text: str, default_unit: PressureUnit = PressureUnit.BAR) -> 
 def exceeds(demand: Pressure, rating: Pressure) -> bool:
     """Whether the demand is above the rating. Equal is not above.
 
-    In the printed unit if the demand was typed in it, so that 2500 psi is never above a row printed
-    2500 psi; else exactly, in pascals.
+    Both are compared as exact fractions of what was typed and printed, never as converted and rounded
+    numbers; so in the same unit it is the printed numbers that count, and 2500 psi is never above a row
+    printed 2500 psi.
     """
-    if demand.unit is rating.unit:
-        return demand.value > rating.value
     return demand.exact_pascals > rating.exact_pascals
 
 

@@ -124,6 +124,13 @@ def test_the_printed_unit_comes_first_and_nothing_is_rounded_up(
     assert (show_bar(pressure), show_psi(pressure), show_rating(pressure)) == (in_bar, in_psi, rating)
 
 
+@given(st.decimals(0, 9999, places=2), st.decimals(0, 9999, places=2), st.sampled_from(PressureUnit))
+def test_in_one_unit_the_printed_numbers_are_compared(
+    demand: Decimal, rating: Decimal, unit: PressureUnit
+) -> None:
+    assert exceeds(Pressure(demand, unit), Pressure(rating, unit)) is (demand > rating)
+
+
 PRESSURES = st.builds(
     Pressure,
     st.decimals(min_value=1, max_value=1000, places=2),

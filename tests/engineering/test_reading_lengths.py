@@ -104,6 +104,7 @@ def test_it_refuses_a_fraction_without_a_unit_where_millimetres_are_typed(text: 
         "inf",
         "36.5 1/2 in",
         "36 3/2 in",
+        "36 2/2 in",
         "1/0 in",
         "3' 12\"",
         "3.5' 4\"",
