@@ -7,7 +7,7 @@ from django.urls import reverse
 
 from shop.people.models import User
 from shop.people.permissions import Permission
-from shop.policy.models import Workshop
+from shop.web.workshop import find_workshop
 
 PLACES: tuple[tuple[str, str, Permission], ...] = (
     ("Counter", "web:counter", Permission.READ),
@@ -27,4 +27,4 @@ def sheet(request: HttpRequest) -> dict[str, Any]:
             if request.user.may(permission):
                 url = reverse(name)
                 nav.append({"label": label, "url": url, "current": request.path.startswith(url)})
-    return {"workshop": Workshop.objects.first(), "nav": nav}
+    return {"workshop": find_workshop(), "nav": nav}

@@ -10,7 +10,7 @@ from django.core.exceptions import ValidationError
 from shop.engineering.errors import EngineeringError
 from shop.engineering.lengths import LengthUnit, TypedLength, parse_length, show_length
 from shop.engineering.pressures import Pressure, PressureUnit, parse_pressure
-from shop.policy.models import Workshop
+from shop.web.workshop import workshop_or_default
 
 T = TypeVar("T")
 
@@ -20,10 +20,6 @@ def _understood(parse: Callable[[], T]) -> T:
         return parse()
     except EngineeringError as error:
         raise ValidationError(str(error)) from error
-
-
-def _workshop() -> Workshop:
-    return Workshop.objects.first() or Workshop()
 
 
 class TypedLengthField(forms.CharField):
@@ -36,7 +32,7 @@ class TypedLengthField(forms.CharField):
 
     def clean(self, value: Any) -> TypedLength | None:
         text = super().clean(value)
-        unit = LengthUnit(_workshop().length_unit)
+        unit = LengthUnit(workshop_or_default().length_unit)
         return _understood(lambda: parse_length(text, unit)) if text else None
 
 
@@ -57,7 +53,7 @@ class LengthField(TypedLengthField):
 
     def prepare_value(self, value: Any) -> Any:
         if isinstance(value, Decimal):
-            unit = LengthUnit(_workshop().length_unit)
+            unit = LengthUnit(workshop_or_default().length_unit)
             return show_length(value, unit) if value > 0 else f"{value} mm"
         return value
 
@@ -72,7 +68,7 @@ class PressureField(forms.CharField):
 
     def clean(self, value: Any) -> Pressure | None:
         text = super().clean(value)
-        unit = PressureUnit(_workshop().pressure_unit)
+        unit = PressureUnit(workshop_or_default().pressure_unit)
         return _understood(lambda: parse_pressure(text, unit)) if text else None
 
     def prepare_value(self, value: Any) -> Any:
