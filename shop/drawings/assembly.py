@@ -4,6 +4,7 @@ from dataclasses import dataclass
 from decimal import Decimal
 
 from shop.drawings import svg
+from shop.drawings.bends import outward_mm
 from shop.drawings.clock import draw_clock
 from shop.drawings.ends import draw_end
 from shop.drawings.frame import FERRULE_RADIUS, NUT_RADIUS, OVERHANG, EndDrawing, Frame, mouth_mm
@@ -98,7 +99,8 @@ def title_of(d: AssemblyDrawing) -> str:
     """What the drawing shows, in words, for who can't see it."""
     words = [f"Hose assembly, {d.overall_label} overall, hose cut to {d.cut_label}"]
     for letter, end in (("A", d.end_a), ("B", d.end_b)):
-        words.append(f"end {letter}: {end.label}, {end.form}, {end.connection}")
+        unknown = ", drop not known" if end.is_bent and not end.drop_mm else ""
+        words.append(f"end {letter}: {end.label}, {end.form}, {end.connection}{unknown}")
     if d.orientation_deg is not None:
         words.append(f"end B {plain(d.orientation_deg)}° counter-clockwise from end A, seen from A")
     if d.is_broken:
@@ -111,9 +113,8 @@ def _lay_out(d: AssemblyDrawing) -> _Layout:
     orientation = float(d.orientation_deg or 0)
     reaches = [_reach(d.end_a, od, 0.0), _reach(d.end_b, od, orientation)]
     above, below = max(up for up, _ in reaches), max(down for _, down in reaches)
-    scale = min(
-        (WIDTH - 2 * MARGIN) / (overall + 2 * OVERHANG * od), MOST_OD / od, MOST_HEIGHT / (above + below)
-    )
+    beyond = max([OVERHANG * od] + [outward_mm(end, od) for end in (d.end_a, d.end_b) if end.is_bent])
+    scale = min((WIDTH - 2 * MARGIN) / (overall + 2 * beyond), MOST_OD / od, MOST_HEIGHT / (above + below))
     axis = TOP + 24 + above * scale
     left = (WIDTH - overall * scale) / 2
     return _Layout(
@@ -129,7 +130,7 @@ def _reach(end: EndDrawing, od: float, orientation_deg: float) -> tuple[float, f
     thick = max(FERRULE_RADIUS, NUT_RADIUS) * od
     if not end.is_bent:
         return thick, thick
-    down = float(end.drop_mm) * svg.cosine(orientation_deg)
+    down = end.drawn_drop_mm(od) * svg.cosine(orientation_deg)
     return max(thick, NUT_RADIUS * od - down), max(thick, NUT_RADIUS * od + down)
 
 
@@ -192,7 +193,7 @@ def _dimensions(d: AssemblyDrawing, layout: _Layout) -> str:
 def _datum_point(end: EndDrawing, frame: Frame) -> svg.Point:
     """Where the extension line of the overall length begins."""
     if end.is_bent:
-        return frame.at(0, max(0.0, float(end.drop_mm) * svg.cosine(frame.orientation_deg)))
+        return frame.at(0, max(0.0, end.drawn_drop_mm(frame.od_mm) * svg.cosine(frame.orientation_deg)))
     return frame.at(0, NUT_RADIUS * frame.od_mm)
 
 

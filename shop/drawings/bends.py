@@ -5,10 +5,11 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
 from shop.drawings import svg
-from shop.drawings.frame import NUT_LENGTH, NUT_RADIUS, TUBE_RADIUS, EndDrawing, Frame
+from shop.drawings.frame import BEND_RADIUS, NUT_LENGTH, NUT_RADIUS, TUBE_RADIUS, EndDrawing, Frame, mouth_mm
 from shop.drawings.svg import Point
 
 EDGE_ON = 1e-6  # a disc is seen as a line below this share of its radius
+ALMOST_BACK = 170.0  # degrees from which the two legs are as good as parallel: a half circle
 SLANTED = 0.2  # share of its length from which an outlet is seen to point at or away from the onlooker
 
 
@@ -28,6 +29,11 @@ def bend_centreline(angle_deg: float, drop_mm: float, face_mm: float, radius_mm:
     The face's centre is at (0, drop). The bend takes `radius_mm` if both its legs have room for it.
     """
     turn = math.radians(angle_deg)
+    if angle_deg > ALMOST_BACK:
+        leg, radius = radius_mm / 2, drop_mm / 2  # a straight leg before the face, as long as its nut
+        steps = (math.pi * i / 24 for i in range(25))
+        half = [(leg + radius * math.sin(step), radius * (1 - math.cos(step))) for step in steps]
+        return [(face_mm, 0.0), *half, (0.0, drop_mm)]
     vertex, leg = -drop_mm / math.tan(turn), drop_mm / math.sin(turn)
     room = max(vertex - face_mm, 0.0)
     tangent = min(radius_mm * math.tan(turn / 2), 0.7 * leg, 0.9 * room)
@@ -39,13 +45,23 @@ def bend_centreline(angle_deg: float, drop_mm: float, face_mm: float, radius_mm:
     return [(min(face_mm, vertex - tangent), 0.0), *arc, (0.0, drop_mm)]
 
 
-def draw_bent(end: EndDrawing, frame: Frame, face: float) -> str:
-    """The fitting from the ferrule's outer face (`face` mm beyond the datum) round its bend to its nut."""
-    od, turn = frame.od_mm, math.radians(float(end.angle_deg))
+def _centreline(end: EndDrawing, od_mm: float) -> list[Point]:
+    face = mouth_mm(end) + float(end.ferrule_length_mm)
+    return bend_centreline(float(end.angle_deg), end.drawn_drop_mm(od_mm), face, BEND_RADIUS * od_mm)
+
+
+def outward_mm(end: EndDrawing, od_mm: float) -> float:
+    """How far a bent end reaches beyond its datum along the hose's axis."""
+    return max(out for out, _ in _centreline(end, od_mm)) + NUT_RADIUS * od_mm
+
+
+def draw_bent(end: EndDrawing, frame: Frame) -> str:
+    """The fitting from the ferrule's outer face round its bend to its nut."""
+    turn = math.radians(float(end.angle_deg))
     orientation = math.radians(frame.orientation_deg)
     across = math.cos(orientation)
     elbow = _Elbow(
-        bend_centreline(float(end.angle_deg), float(end.drop_mm), face, 1.1 * od),
+        _centreline(end, frame.od_mm),
         (math.cos(turn), math.sin(turn)),
         lambda point: frame.at(point[0], point[1] * across),
         math.sin(turn) * math.sin(orientation),

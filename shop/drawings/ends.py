@@ -17,7 +17,7 @@ from shop.engineering.cut_length import Datum
 def draw_end(end: EndDrawing, frame: Frame) -> str:
     """Ferrule and fitting."""
     face = mouth_mm(end) + float(end.ferrule_length_mm)
-    fitting = draw_bent(end, frame, face) if end.is_bent else _straight(end, frame, face)
+    fitting = draw_bent(end, frame) if end.is_bent else _straight(end, frame, face)
     return _ferrule(end, frame) + fitting
 
 

@@ -15,21 +15,24 @@ from shop.drawings.svg import Point
 FERRULE_RADIUS = 0.58
 NUT_RADIUS, NUT_LENGTH = 0.55, 0.5
 TUBE_RADIUS = 0.3
+BEND_RADIUS = 1.1
+DROP = 1.9  # of a bent end whose drop nobody has entered
 OVERHANG = 0.75  # room beyond the datum for what reaches past it
 
 
 @dataclass(frozen=True, slots=True)
 class EndDrawing:
-    """An end as the drawing needs it: lengths in mm, angle in degrees (0 for straight).
+    """An end as the drawing needs it: lengths in mm, angle in degrees (0 for straight, at most 180).
 
     `datum` is a value of `Datum`; `drop_mm` runs from the hose's axis to the centre of a bent end's
-    face, and is not looked at for a straight end. `form` and `connection` are words to show.
+    face: None or nought if it is not known, and not looked at for a straight end. `form` and
+    `connection` are words to show.
     """
 
     label: str
     form: str
     angle_deg: Decimal
-    drop_mm: Decimal
+    drop_mm: Decimal | None
     cut_off_mm: Decimal
     insertion_mm: Decimal
     datum: str
@@ -38,7 +41,11 @@ class EndDrawing:
 
     @property
     def is_bent(self) -> bool:
-        return self.angle_deg > 0 and self.drop_mm > 0
+        return self.angle_deg > 0
+
+    def drawn_drop_mm(self, od_mm: float) -> float:
+        """The drop, or that of a symbol for a hose of this outside diameter."""
+        return float(self.drop_mm) if self.drop_mm else DROP * od_mm
 
 
 @dataclass(frozen=True, slots=True)

@@ -198,3 +198,22 @@ def test_the_drawing_stays_on_its_sheet(od: str, overall: str) -> None:
 
 def test_the_same_data_give_the_same_drawing() -> None:
     assert draw_assembly(BENT) == draw_assembly(replace(BENT))
+
+
+@pytest.mark.parametrize("drop", [None, Decimal(0)])
+def test_a_bend_whose_drop_nobody_entered_is_still_a_bend_and_says_so(drop: Decimal | None) -> None:
+    drawing = drawn(replace(BENT, end_a=replace(ELBOW, drop_mm=drop)))
+    assert drawing.all("fb-centreline-a")
+    assert "37° flare -8, drop not known; end B" in drawing.title
+
+
+@pytest.mark.parametrize("angle", [15, 120, 150, 169, 171, 180])
+def test_a_bend_of_any_angle_ends_at_its_datum_and_its_drop(angle: int) -> None:
+    drawing = drawn(replace(BENT, end_a=replace(ELBOW, angle_deg=Decimal(angle))))
+    scale = gap_between(drawing, "fb-hose") / 23
+    d = drawing.one("fb-centreline-a").attrib["d"]
+    points = [tuple(map(float, point.split())) for point in d.removeprefix("M").split("L")]
+    x, y = points[-1]
+    assert x == pytest.approx(drawing.number("fb-overall", "x1"), abs=0.01)
+    assert (y - drawing.number("fb-axis", "y1")) / scale == pytest.approx(48, abs=0.01)
+    assert all(0 < px < drawing.size[0] and 0 < py < drawing.size[1] for px, py in points)

@@ -18,10 +18,11 @@
   const isTick = (field) => field.type === "checkbox" || field.type === "radio";
   const fieldKey = (field) => (isTick(field) ? `${field.name}=${field.value}` : field.name);
 
-  /* (a) form[data-keep="name of what is asked"]: what was typed survives a reload and a lost
-     connection, and is forgotten once the server has answered with another page. */
+  /* (a) form[data-keep]: what was typed survives a reload and a lost connection, and is forgotten
+     once the server has answered with another page or a success. Two forms of one page, or two
+     questions under one address, need names of their own: data-keep="end A". */
 
-  const keyOf = (form) => KEPT + form.dataset.keep;
+  const keyOf = (form) => `${KEPT}${location.pathname}#${form.dataset.keep}`;
 
   function keep(form, sent) {
     const values = {};
