@@ -10,15 +10,19 @@ from typing import Any
 
 from django.core import exceptions
 from django.db import models
+from django.db.models.expressions import Combinable
 
 from shop.engineering.lengths import trim
 
 
-class _ScaledField(models.BigIntegerField):
+class _ScaledField(models.BigIntegerField):  # type: ignore[type-arg]  # no subscript at run time
     """A decimal quantity stored as a whole number of `1 / scale`."""
 
     scale: int
     unit: str
+    # What a model's attribute takes and gives, for the type checker.
+    _pyi_private_set_type: Decimal | int | str | Combinable  # type: ignore[assignment]  # as below
+    _pyi_private_get_type: Decimal  # type: ignore[assignment]  # not the integer of the column
 
     def from_db_value(self, value: int | None, *_: Any) -> Decimal | None:
         return None if value is None else trim(Decimal(value) / self.scale)

@@ -33,10 +33,17 @@ class PressureAboveRating(Refusal):
     field = "pressure_typed"
 
 
-class OutsideTemperature(Refusal):
+class TooHot(Refusal):
     rule = 2
-    says = "{part} is for {lowest} to {highest} °C; the fluid is at {temperature} °C."
-    do = "Choose a part for that temperature. A hose is not derated above its limit: it is not used."
+    says = "{part} is for use up to {highest} °C; the fluid is at {temperature} °C."
+    do = "Choose a hose for that temperature. A hose is not derated above its limit: it is not used."
+    field = "temperature_c"
+
+
+class TooCold(Refusal):
+    rule = 2
+    says = "{part} is for use down to {lowest} °C; the fluid is at {temperature} °C."
+    do = "Choose a hose for that temperature. A hose is not used below its limit."
     field = "temperature_c"
 
 
@@ -48,7 +55,7 @@ class PartNotRated(Refusal):
 
 class RatingNotConfirmed(Refusal):
     rule = 2
-    says = "Nobody has confirmed the rating of {part} ({rating}) against its document."
+    says = "Nobody has confirmed the rating {rating} of {part} against its document."
     do = "Let someone compare it with the document and confirm it. Until then the line is a quotation."
 
 
@@ -68,7 +75,13 @@ class AssemblyTooShort(Refusal):
 class LengthLooksLikeMetres(Refusal):
     rule = 3
     says = "{overall} mm is less than the two ends alone take."
-    do = "If metres are meant, type {overall} m: that is {as_metres} mm."
+    do = "If metres are meant, type {typed} m: that is {as_metres} mm."
+    field = "overall_typed"
+
+
+class NoLengthTolerance(Refusal):
+    says = "{rules} has no tolerance for {overall} mm in size -{dash}, so the length could not be inspected."
+    do = "Let the owner choose other length rules in the policy, or order another length."
     field = "overall_typed"
 
 
@@ -96,7 +109,7 @@ class LineCancelled(Refusal):
 
 class LineIsBeingMade(Refusal):
     says = "{line} is confirmed, and its assemblies are planned or made."
-    do = "Write a new line for what is to be different, or cancel this one and scrap what is made."
+    do = "Write a new line for what is to be different. What is not wanted any more is scrapped at the bench."
 
 
 class VeryLongAssembly(Doubt):

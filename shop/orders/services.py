@@ -9,7 +9,10 @@ from shop.engineering.lengths import trim
 from shop.engineering.pressures import Pressure, PressureUnit
 from shop.ledger.services import save_noted, write_record
 from shop.orders import verbs
+from shop.orders.differences import Difference, differences
+from shop.orders.freezing import freeze
 from shop.orders.models import Customer, Order, OrderLine, Resolution
+from shop.orders.proposal import Proposal
 from shop.orders.refusals import (
     LineCancelled,
     LineIsBeingMade,
@@ -17,7 +20,7 @@ from shop.orders.refusals import (
     VeryHighPressure,
     VeryLongAssembly,
 )
-from shop.orders.resolution import Proposal, resolve_line
+from shop.orders.resolution import resolve_line
 from shop.people.access import require
 from shop.people.models import User
 from shop.people.permissions import Permission
@@ -36,10 +39,19 @@ def save_customer(*, actor: User, customer: Customer) -> Customer:
 
 
 @transaction.atomic
+def open_order(*, actor: User, customer: Customer, order: Order) -> Order:
+    """Open an order for a customer who may be new: then the customer's entry is written with it."""
+    if customer._state.adding:
+        save_customer(actor=actor, customer=customer)
+    order.customer = customer
+    return save_order(actor=actor, order=order)
+
+
+@transaction.atomic
 def save_order(*, actor: User, order: Order) -> Order:
     """Open an order, or change its head; a new one gets the next number."""
     require(actor, Permission.WRITE_ORDERS)
-    if order.pk is None:
+    if order._state.adding:
         order.number = next_number(Order.objects.all(), "number")
     return save_noted(actor=actor, verb=verbs.ORDER_SAVED, instance=order)
 
@@ -52,7 +64,7 @@ def save_line(*, actor: User, line: OrderLine, sure: frozenset[str] = frozenset(
     `Doubt` whose code is not in `sure`, `LineIsBeingMade`, `LineCancelled`.
     """
     require(actor, Permission.WRITE_ORDERS)
-    if line.pk is None:
+    if line._state.adding:
         Order.objects.select_for_update(no_key=True).get(pk=line.order_id)
         line.position = line.order.lines.count() + 1
     else:
@@ -90,60 +102,22 @@ def confirm_line(*, actor: User, line: OrderLine) -> Resolution:
     proposal = resolve_line(line, today())
     for refusal in (*proposal.refusals, *proposal.open_points):
         raise refusal
-    resolution = _freeze(proposal)
+    resolution = freeze(proposal)
     before = line.resolution
-    if before is not None and not differences(before, proposal):
+    if before is not None and _is_the_same(before, resolution):
         raise NothingChanged(line=line)
     return write_record(actor=actor, verb=verbs.LINE_CONFIRMED, record=resolution, subject=line)
 
 
-def differences(confirmed: Resolution, proposal: Proposal) -> list[tuple[str, str, str]]:
-    """What the line comes to now that it did not when it was confirmed: (what, then, now)."""
-    now = _freeze(proposal)
-    return [
-        (
-            str(Resolution._meta.get_field(column).verbose_name),
-            str(getattr(confirmed, column)),
-            str(getattr(now, column)),
-        )
-        for column in Resolution.FIELDS[Resolution.newest_version()]
-        if getattr(confirmed, column) != getattr(now, column)
-    ]
+def find_differences(line: OrderLine, proposal: Proposal) -> list[Difference]:
+    """What a confirmed line comes to now and did not when it was confirmed; empty for a quotation.
 
-
-def _freeze(proposal: Proposal) -> Resolution:
-    line, rating, proof = proposal.line, proposal.rating, proposal.proof
-    assert rating.pressure is not None
-    assert rating.governing is not None
-    assert proof is not None
-    return Resolution(
-        line=line,
-        policy=proposal.policy,
-        specification_a=proposal.end_a.specification,
-        specification_b=proposal.end_b.specification,
-        hose=line.hose,
-        fitting_a=line.fitting_a,
-        fitting_b=line.fitting_b,
-        quantity=line.quantity,
-        overall_length=line.overall_length,
-        overall_typed=line.overall_typed,
-        cut_length=proposal.cut_length,
-        angle_deg=line.angle_deg,
-        demand_typed=line.pressure_typed,
-        demand_unit=line.pressure_unit,
-        temperature_c=line.temperature_c,
-        fluid=line.fluid,
-        duty=line.duty,
-        rating_value=str(rating.pressure.value),
-        rating_unit=rating.pressure.unit.value,
-        rating=rating.pressure.bar_to_keep,
-        governing=rating.governing.words,
-        proof_value=str(trim(proof.value)),
-        bend_radius=proposal.bend_radius,
-        temperature_min_c=proposal.temperature_min_c,
-        temperature_max_c=proposal.temperature_max_c,
-        reasons=list(rating.reasons),
-    )
+    Empty as well while it could not be confirmed again: then its refusals and open points count.
+    """
+    confirmed = line.resolution
+    if confirmed is None or not proposal.can_be_confirmed:
+        return []
+    return differences(confirmed, freeze(proposal))
 
 
 def _refuse_settled(line: OrderLine) -> None:
@@ -161,3 +135,8 @@ def _doubts(line: OrderLine) -> list[Doubt]:
     if line.highest_pressure.bar > DOUBTED_PRESSURE.bar:
         doubts.append(VeryHighPressure(demand=line.highest_pressure))
     return doubts
+
+
+def _is_the_same(before: Resolution, now: Resolution) -> bool:
+    columns = Resolution.FIELDS[Resolution.newest_version()]
+    return all(getattr(before, column) == getattr(now, column) for column in columns)

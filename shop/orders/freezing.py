@@ -1,0 +1,42 @@
+"""Turning what a line comes to into the record that its confirmation keeps."""
+
+from shop.engineering.lengths import trim
+from shop.orders.models import Resolution
+from shop.orders.proposal import Proposal
+
+
+def freeze(proposal: Proposal) -> Resolution:
+    """The record of a proposal without refusals and open points, not saved."""
+    line, rating, proof = proposal.line, proposal.rating, proposal.proof
+    assert rating.pressure is not None
+    assert rating.governing is not None
+    assert proof is not None
+    assert proposal.cut_length is not None
+    return Resolution(
+        line=line,
+        policy=proposal.policy,
+        specification_a=proposal.end_a.specification,
+        specification_b=proposal.end_b.specification,
+        hose=line.hose,
+        fitting_a=line.fitting_a,
+        fitting_b=line.fitting_b,
+        quantity=line.quantity,
+        overall_length=line.overall_length,
+        overall_typed=line.overall_typed,
+        cut_length=proposal.cut_length,
+        angle_deg=line.angle_deg,
+        demand_typed=line.pressure_typed,
+        demand_unit=line.pressure_unit,
+        temperature_c=line.temperature_c,
+        fluid=line.fluid,
+        duty=line.duty,
+        rating_value=str(rating.pressure.value),
+        rating_unit=rating.pressure.unit.value,
+        rating=rating.pressure.bar_to_keep,
+        governing=rating.governing.words,
+        proof_value=str(trim(proof.value)),
+        bend_radius=proposal.bend_radius,
+        temperature_min_c=proposal.temperature_min_c,
+        temperature_max_c=proposal.temperature_max_c,
+        reasons=list(rating.reasons),
+    )
