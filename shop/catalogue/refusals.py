@@ -9,6 +9,12 @@ class ChartIsEmpty(Refusal):
     do = "Type its lines first."
 
 
+class BeingTyped(Refusal):
+    rule = 8
+    says = "{name} has typed in chart {chart} since it was last checked."
+    do = "Let {name} put it right, or check it first. What you type then is for somebody else to check."
+
+
 class ChartNotChecked(Refusal):
     rule = 1
     says = "Chart {chart} has not been checked since it was last typed."

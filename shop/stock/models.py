@@ -2,6 +2,7 @@
 
 from typing import ClassVar
 
+from django.core.exceptions import ValidationError
 from django.db import models
 from django.db.models import Q
 
@@ -9,6 +10,7 @@ from shop.catalogue.models import Ferrule, Fitting, Hose
 from shop.core.fields import LengthField
 from shop.core.labels import Labelled
 from shop.engineering.dates import Made, parse_made
+from shop.engineering.errors import EngineeringError
 from shop.ledger.models import Record
 
 
@@ -51,6 +53,14 @@ class Lot(Labelled, Record):
 
     def __str__(self) -> str:
         return f"lot {self.printed_code}"
+
+    def clean(self) -> None:
+        super().clean()
+        if self.made_printed:
+            try:
+                parse_made(self.made_printed)
+            except EngineeringError as error:
+                raise ValidationError({"made_printed": str(error)}) from error
 
     @property
     def item(self) -> Hose | Fitting | Ferrule:

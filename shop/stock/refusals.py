@@ -1,6 +1,6 @@
 """Why the stores' services say no."""
 
-from shop.core.refusals import Refusal
+from shop.core.refusals import Doubt, Refusal
 
 
 class NotEnoughLeft(Refusal):
@@ -17,3 +17,19 @@ class NotHose(Refusal):
 class NothingReceived(Refusal):
     says = "{what} is missing."
     do = "Type how much came in."
+
+
+class UndatedHose(Doubt):
+    rule = 10
+    says = "This hose has no date of manufacture, so nobody can tell its age."
+    do = (
+        "Look on its layline and on the reel. If there is none, say so and receive it; "
+        "the policy says whether undated hose may be cut."
+    )
+    field = "made_printed"
+
+
+class MadeInTheFuture(Refusal):
+    says = "{printed} has not come yet."
+    do = "Look again when it was made: it may be read the other way round."
+    field = "made_printed"

@@ -9,32 +9,46 @@ from shop.ledger.services import save_noted, write_record
 from shop.people.access import require
 from shop.people.models import User
 from shop.people.permissions import Permission
+from shop.policy.services import today
 from shop.stock import verbs
 from shop.stock.models import Lot, MovementKind, Piece, PieceMovement
-from shop.stock.refusals import NotEnoughLeft, NothingReceived, NotHose
+from shop.stock.refusals import MadeInTheFuture, NotEnoughLeft, NothingReceived, NotHose, UndatedHose
 
 
 @transaction.atomic
 def receive_lot(*, actor: User, lot: Lot) -> Lot:
-    """Book in fittings or ferrules of one batch. Raises `NothingReceived` without a number of pieces."""
+    """Book in fittings or ferrules of one batch.
+
+    Raises `NothingReceived` without a number of pieces, `MadeInTheFuture`.
+    """
     require(actor, Permission.RECEIVE_STOCK)
     if not lot.quantity:
         raise NothingReceived(what="The number of pieces")
-    return write_record(actor=actor, verb=verbs.LOT_RECEIVED, record=lot)
+    return _write_lot(actor, lot)
 
 
 @transaction.atomic
-def receive_hose(*, actor: User, lot: Lot, lengths_mm: Sequence[Decimal], place: str = "") -> list[Piece]:
+def receive_hose(
+    *,
+    actor: User,
+    lot: Lot,
+    lengths_mm: Sequence[Decimal],
+    place: str = "",
+    sure: frozenset[str] = frozenset(),
+) -> list[Piece]:
     """Book in hose of one batch, as one piece for each of the lengths (mm).
 
-    Raises `NotHose`, `NothingReceived` if there is no length.
+    Raises `NotHose`, `NothingReceived` if there is no length, `MadeInTheFuture`, and doubts hose
+    without a date (`UndatedHose`) until somebody is sure of it.
     """
     require(actor, Permission.RECEIVE_STOCK)
     if lot.hose is None:
         raise NotHose(item=lot.item)
     if not lengths_mm:
         raise NothingReceived(what="The length of the hose")
-    write_record(actor=actor, verb=verbs.LOT_RECEIVED, record=lot)
+    if not lot.made_printed and UndatedHose().code not in sure:
+        raise UndatedHose
+    _write_lot(actor, lot)
     pieces = []
     for length_mm in lengths_mm:
         piece = Piece(lot=lot, length_left=Decimal(0), place=place)
@@ -84,3 +98,10 @@ def move_piece(*, actor: User, piece: Piece, kind: MovementKind, change_mm: Deci
         ),
         subject=piece,
     )
+
+
+def _write_lot(actor: User, lot: Lot) -> Lot:
+    lot.full_clean(exclude=["entry"])
+    if lot.made is not None and lot.made.first_day > today():
+        raise MadeInTheFuture(printed=lot.made_printed)
+    return write_record(actor=actor, verb=verbs.LOT_RECEIVED, record=lot)

@@ -15,6 +15,7 @@ from shop.catalogue.models import (
 )
 from shop.catalogue.refusals import (
     AlreadyWithdrawn,
+    BeingTyped,
     ChartIsEmpty,
     ChartNotChecked,
     IssueStartsEarlier,
@@ -30,17 +31,20 @@ from shop.policy.services import policy_in_force, today
 
 @transaction.atomic
 def save_chart(*, actor: User, chart: CrimpChart) -> CrimpChart:
-    """Open a chart in the binder, or change its head; it has to be checked (again)."""
+    """Open a chart in the binder, or change its head; it has to be checked (again).
+
+    Raises `BeingTyped` while somebody else's typing waits for its check.
+    """
     require(actor, Permission.TYPE_CHARTS)
-    chart.typed_by, chart.checked_by = actor, None
-    return save_noted(actor=actor, verb=verbs.CHART_SAVED, instance=chart)
+    return _typed_again(actor, chart)
 
 
 @transaction.atomic
 def save_chart_line(*, actor: User, line: ChartLine) -> ChartLine:
     """Type a line, or type it again; its chart has to be checked (again).
 
-    Lines that were issued stand as specifications of their issue and are not touched.
+    Lines that were issued stand as specifications of their issue and are not touched. Raises
+    `BeingTyped` while somebody else's typing waits for its check.
     """
     require(actor, Permission.TYPE_CHARTS)
     _typed_again(actor, line.chart)
@@ -49,7 +53,7 @@ def save_chart_line(*, actor: User, line: ChartLine) -> ChartLine:
 
 @transaction.atomic
 def remove_chart_line(*, actor: User, line: ChartLine) -> CrimpChart:
-    """Take a typed line off the chart: the next issue won't have it."""
+    """Take a typed line off the chart: the next issue won't have it. Raises `BeingTyped`."""
     require(actor, Permission.TYPE_CHARTS)
     _typed_again(actor, line.chart)
     note(
@@ -136,9 +140,19 @@ def withdraw_issue(*, actor: User, chart_issue: ChartIssue, reason: str) -> Char
     )
 
 
-def _typed_again(actor: User, chart: CrimpChart) -> None:
+def _typed_again(actor: User, chart: CrimpChart) -> CrimpChart:
+    """Make the actor the one who typed the chart since it was last checked.
+
+    One person at a time: with two typists each could check the chart as the second person of the
+    other, and nobody would have looked over either one's lines.
+    """
+    rows = CrimpChart.objects.select_for_update(no_key=True, of=("self",)).select_related("typed_by")
+    there = rows.filter(pk=chart.pk).first()
+    typist = there.typed_by if there and there.checked_by_id is None else None
+    if typist is not None and typist != actor and typist.is_active:
+        raise BeingTyped(chart=there, name=typist.name)
     chart.typed_by, chart.checked_by = actor, None
-    save_noted(actor=actor, verb=verbs.CHART_SAVED, instance=chart)
+    return save_noted(actor=actor, verb=verbs.CHART_SAVED, instance=chart)
 
 
 def _refuse_doubles(chart: CrimpChart) -> None:
