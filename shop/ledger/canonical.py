@@ -5,6 +5,7 @@ whole numbers of their stored unit, decimals and times are text: no fact is a bi
 """
 
 import hashlib
+import json
 from collections.abc import Callable, Mapping
 from datetime import UTC, date, datetime
 from decimal import Decimal
@@ -28,6 +29,18 @@ def canonical(value: Any) -> str:
         return rfc8785.dumps(value).decode()
     except rfc8785.CanonicalizationError as error:
         raise NotRecordable(f"This can't be written as canonical JSON: {error}.") from error
+
+
+def lasting(value: Any) -> str:
+    """Canonical JSON that also reads back as the same: what the ledger may hold.
+
+    RFC 8785 writes the float 2.0**53 as a whole number, which it then refuses as one. Such a value
+    could be written and never be checked. Raises `NotRecordable`.
+    """
+    text = canonical(value)
+    if canonical(json.loads(text)) != text:
+        raise NotRecordable(f"This does not read back as the same: {text}.")
+    return text
 
 
 def instant(moment: datetime) -> str:

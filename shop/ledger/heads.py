@@ -11,7 +11,6 @@ import os
 from collections.abc import Iterator, Mapping
 from contextlib import contextmanager
 from dataclasses import asdict, dataclass
-from functools import partial
 from pathlib import Path
 
 from django.conf import settings
@@ -54,7 +53,12 @@ def follow_after_commit(chain: Chain) -> None:
     A copy that can't be written must not turn an act that *was* recorded into an error, after which
     a person would do it again: it is logged, and the copy catches up at the next entry.
     """
-    transaction.on_commit(partial(_follow, chain.site, chain.length), robust=True)
+    site, number = chain.site, chain.length
+
+    def follow() -> None:
+        _follow(site, number)
+
+    transaction.on_commit(follow, robust=True)
 
 
 def replace_copy(heads: Mapping[str, Head]) -> None:

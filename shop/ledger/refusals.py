@@ -32,3 +32,13 @@ class FileInTheWay(Refusal):
 class NothingToResume(Refusal):
     says = "There is no check to go on with: {reason}."
     do = "Run the check from the beginning, without --resume."
+
+
+class ToolMissing(Refusal):
+    says = "{program} is not installed, without which this database can't be copied."
+    do = "Install Debian's package postgresql-client."
+
+
+class CopyFailed(Refusal):
+    says = "{program} could not copy the database: {reason}"
+    do = "Nothing was changed. Put right what it says and try again."

@@ -18,9 +18,9 @@ def keep(actor: User, mark: str = "T1") -> Tool:
 
 
 @transaction.atomic
-def look(actor: User, tool: Tool, attempt: int) -> Wear:
+def look(actor: User, tool: Tool, attempt: int, *, last: bool = False) -> Wear:
     """Look at the tool once more."""
-    wear = Wear(tool=tool, attempt=attempt, bore=Decimal("24.5") + attempt)
+    wear = Wear(tool=tool, attempt=attempt, bore=Decimal("24.5") + attempt, last=last)
     return write_record(actor=actor, verb=verbs.WORN, record=wear, subject=tool)
 
 

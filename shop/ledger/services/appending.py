@@ -15,7 +15,7 @@ from django.db import connection
 from django.utils import timezone
 
 from shop.ledger import heads
-from shop.ledger.canonical import canonical, private_hash
+from shop.ledger.canonical import lasting, private_hash
 from shop.ledger.facts import PRIVATE, record_subject
 from shop.ledger.misuse import NotRecordable, OutsideTransaction
 from shop.ledger.models import HOME, Chain, Entry, PrivateText, Record
@@ -56,7 +56,7 @@ def append(
         verb=verb.name,
         subject=subject if isinstance(subject, str) else record_subject(subject, chain.site, number),
         version=version,
-        facts=canonical(_with_hashes(facts, private, texts)),
+        facts=lasting(_with_hashes(facts, private, texts)),
         previous=chain.head,
     )
     entry.hash = entry.compute_hash(chain.site)
