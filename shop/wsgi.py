@@ -1,4 +1,4 @@
-"""The web server's way in."""
+"""The web server's way in. It does not start on a database that would let records be changed."""
 
 import os
 
@@ -6,3 +6,7 @@ from django.core.wsgi import get_wsgi_application
 
 os.environ.setdefault("DJANGO_SETTINGS_MODULE", "shop.settings")
 application = get_wsgi_application()
+
+from shop.ledger.triggers import ensure_triggers  # noqa: E402  # needs the apps that the line above loads
+
+ensure_triggers()

@@ -1,5 +1,6 @@
 """The workshop itself and its versioned choices."""
 
+from decimal import Decimal
 from typing import ClassVar
 from zoneinfo import ZoneInfo, available_timezones
 
@@ -150,3 +151,8 @@ class Policy(Record):
 
     def __str__(self) -> str:
         return f"policy {self.number}"
+
+    @property
+    def gauge_share(self) -> Decimal:
+        """The gauge's largest share of half the tolerance, 0 to 1."""
+        return Decimal(self.gauge_share_percent) / 100

@@ -2,4 +2,15 @@ from django.urls import path
 
 from shop.web.bench import views
 
-urlpatterns = [path("", views.index, name="bench")]
+urlpatterns = [
+    path("", views.index, name="bench"),
+    path("<str:code>/", views.assembly, name="bench_assembly"),
+    path("<str:code>/cut/", views.cut, name="bench_cut"),
+    path("<str:code>/set-up/", views.set_up, name="bench_set_up"),
+    path("<str:code>/crimp/", views.crimp, name="bench_crimp"),
+    path("<str:code>/measure/", views.measure, name="bench_measure"),
+    path("<str:code>/decide/", views.decide, name="bench_decide"),
+    path("<str:code>/inspect/", views.inspect, name="bench_inspect"),
+    path("<str:code>/tag/", views.tag, name="bench_tag"),
+    path("<str:code>/release/", views.release, name="bench_release"),
+]

@@ -1,15 +1,116 @@
-"""The bench's pages."""
+"""The bench: what is to be made, and one question at a time for each assembly."""
 
+from django.contrib import messages
+from django.core.paginator import Paginator
 from django.http import HttpResponse
-from django.shortcuts import render
-from django.views.decorators.http import require_GET
+from django.shortcuts import get_object_or_404, redirect, render
+from django.views.decorators.http import require_GET, require_POST
 
+from shop.assemblies.models import Assembly
+from shop.assemblies.steps import Step, next_step
 from shop.people.permissions import Permission
 from shop.web.access import StaffRequest, needs
+from shop.web.bench.forms import FORMS, GatheringForm
+from shop.web.bench.page import bench_page
+from shop.web.refusing import answered_doubts, attempt
 
 
 @require_GET
 @needs(Permission.READ)
 def index(request: StaffRequest) -> HttpResponse:
-    """Where this place begins."""
-    return render(request, "web/place.html", {"title": "Bench"})
+    """What is to be made, what is due first first."""
+    waiting = (
+        Assembly.objects.on_the_bench()
+        .select_related("run__line__order", "run__resolution__hose")
+        .order_by("run__line__order__due_on", "serial")
+    )
+    page = Paginator(waiting, 25).get_page(request.GET.get("page"))
+    rows = [(assembly, next_step(assembly)) for assembly in page]
+    return render(request, "web/bench/index.html", {"page": page, "rows": rows})
+
+
+@require_GET
+@needs(Permission.READ)
+def assembly(request: StaffRequest, code: str) -> HttpResponse:
+    """The next step of one assembly, or another one that may be taken `instead`."""
+    found = _find(code)
+    step = next_step(found)
+    instead = next((other for other in step.also if other == request.GET.get("instead")), step.step)
+    form_class = FORMS.get(instead)
+    form = form_class(assembly=found, end=step.end) if form_class else None
+    return bench_page(request, found, step, form)
+
+
+@require_POST
+@needs(Permission.MAKE)
+def cut(request: StaffRequest, code: str) -> HttpResponse:
+    """The hose is cut from the scanned piece."""
+    return _take(request, code, Step.CUT)
+
+
+@require_POST
+@needs(Permission.MAKE)
+def set_up(request: StaffRequest, code: str) -> HttpResponse:
+    """The crimper is set up with the scanned tooling."""
+    return _take(request, code, Step.SET_UP)
+
+
+@require_POST
+@needs(Permission.MAKE)
+def crimp(request: StaffRequest, code: str) -> HttpResponse:
+    """An end is crimped with the scanned lots."""
+    return _take(request, code, Step.CRIMP)
+
+
+@require_POST
+@needs(Permission.MAKE)
+def measure(request: StaffRequest, code: str) -> HttpResponse:
+    """The crimp was read with the caliper; more readings are welcome while it is held."""
+    return _take(request, code, Step.MEASURE)
+
+
+@require_POST
+@needs(Permission.MAKE)
+def decide(request: StaffRequest, code: str) -> HttpResponse:
+    """Somebody decides about what is held or failed."""
+    return _take(request, code, Step.DECIDE)
+
+
+@require_POST
+@needs(Permission.INSPECT)
+def inspect(request: StaffRequest, code: str) -> HttpResponse:
+    """The finished assembly was looked at and measured."""
+    return _take(request, code, Step.INSPECT)
+
+
+@require_POST
+@needs(Permission.RELEASE)
+def tag(request: StaffRequest, code: str) -> HttpResponse:
+    """The tag is made."""
+    return _take(request, code, Step.TAG)
+
+
+@require_POST
+@needs(Permission.RELEASE)
+def release(request: StaffRequest, code: str) -> HttpResponse:
+    """The tag was scanned on the hose."""
+    return _take(request, code, Step.RELEASE)
+
+
+def _find(code: str) -> Assembly:
+    return get_object_or_404(Assembly.objects.select_related("run__resolution"), code=code)
+
+
+def _take(request: StaffRequest, code: str, wanted: Step) -> HttpResponse:
+    """Take the step, once. What can't be taken is said on the same page, and nothing typed is lost."""
+    found = _find(code)
+    step = next_step(found)
+    form = FORMS[wanted](request.POST, assembly=found, end=step.end)
+    if isinstance(form, GatheringForm) and "take" not in request.POST:
+        form.is_valid()  # takes in what was scanned; there is nothing to record yet
+        return bench_page(request, found, step, form)
+    said = attempt(form, lambda: form.send(request.user, answered_doubts(request.POST)))
+    if said is None:
+        return bench_page(request, found, step, form)
+    messages.success(request, said)
+    return redirect("web:bench_assembly", code=code)

@@ -1,0 +1,1 @@
+"""An invented workshop to click through: built by the services, as its people would build it."""

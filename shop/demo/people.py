@@ -1,0 +1,44 @@
+"""The invented workshop and its people."""
+
+from dataclasses import dataclass
+
+from shop.people.models import User
+from shop.people.permissions import Role
+from shop.people.services import save_person
+from shop.policy.models import Workshop
+from shop.policy.services import start_workshop
+
+PASSWORD = "demo"  # noqa: S105  # printed on the screen: there is nothing to protect
+
+
+@dataclass(frozen=True)
+class Cast:
+    """One person for each role."""
+
+    owner: User
+    counter: User
+    bench: User
+    inspector: User
+    auditor: User
+
+
+def begin() -> Cast:
+    """Start the workshop and write down its people."""
+    owner = User(number=1, username="marit", name="Marit Osei")
+    start_workshop(
+        workshop=Workshop(name="Pennant Hose Works", address="4 Slipway Lane", zone="Europe/Lisbon"),
+        owner=owner,
+        password=PASSWORD,
+    )
+
+    def person(number: int, name: str, role: Role) -> User:
+        user = User(number=number, username=name.split()[0].lower(), name=name, roles=[role.value])
+        return save_person(actor=owner, person=user, password=PASSWORD)
+
+    return Cast(
+        owner=owner,
+        counter=person(2, "Teun Abara", Role.COUNTER),
+        bench=person(3, "Ilse Novak", Role.BENCH),
+        inspector=person(4, "Radu Lindqvist", Role.INSPECTOR),
+        auditor=person(5, "Wanda Eze", Role.AUDITOR),
+    )

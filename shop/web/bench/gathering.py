@@ -1,0 +1,142 @@
+"""What a step needs, scanned or picked one by one; what is wrong is refused before the press moves."""
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from typing import Any
+
+from django.core.exceptions import ValidationError
+
+from shop.assemblies.making import check_tool
+from shop.assemblies.models import Assembly, End
+from shop.assemblies.steps import Step
+from shop.catalogue.models import StopKind
+from shop.core.labels import Labelled
+from shop.core.refusals import Refusal
+from shop.policy.services import today
+from shop.stock.models import Lot, Piece
+from shop.tooling.finding import find_tooling
+from shop.tooling.models import Gauge, GaugeKind
+from shop.trace.lookup import find_labelled
+
+QUESTIONS = {
+    "piece": "Scan the piece of hose",
+    "crimper": "Scan the crimper",
+    "die set": "Scan the die set",
+    "stop part": "Scan the stop part",
+    "caliper": "Scan the caliper",
+    "fittings": "Scan the bin of fittings",
+    "ferrules": "Scan the bin of ferrules",
+    "tape": "Scan the tape",
+}
+
+
+@dataclass(frozen=True)
+class Pick:
+    """Something that could be taken, for who would rather tap than scan."""
+
+    code: str
+    words: str
+    place: str
+
+
+class Gathering:
+    """The things scanned so far for one step of one assembly."""
+
+    def __init__(self, assembly: Assembly, step: Step, end: End | None, codes: Iterable[str] = ()) -> None:
+        self.assembly = assembly
+        self.step = step
+        self.end = end
+        self._things: dict[str, Labelled] = {}
+        for code in codes:
+            self.add(code)
+
+    @property
+    def wanted(self) -> tuple[str, ...]:
+        """The roles that the step needs filled, in order."""
+        if self.step == Step.CUT:
+            return ("piece",)
+        if self.step == Step.INSPECT:
+            return ("tape",)
+        assert self.end is not None, "set-up and crimp are at an end"
+        specification = self.assembly.specification(self.end)
+        if self.step == Step.CRIMP:
+            return ("fittings",) if specification.ferrule is None else ("fittings", "ferrules")
+        stop = ("stop part",) if specification.stop_kind == StopKind.PART else ()
+        return ("crimper", "die set", *stop, "caliper")
+
+    @property
+    def missing(self) -> tuple[str, ...]:
+        """The roles that nothing fills yet."""
+        return tuple(role for role in self.wanted if role not in self._things)
+
+    @property
+    def question(self) -> str:
+        """What to scan next."""
+        return QUESTIONS[self.missing[0]] if self.missing else "Everything is there"
+
+    @property
+    def codes(self) -> list[str]:
+        """The codes of what was scanned."""
+        return [thing.code for thing in self._things.values()]
+
+    @property
+    def things(self) -> list[tuple[str, Labelled]]:
+        """What fills which role."""
+        return list(self._things.items())
+
+    def thing(self, role: str) -> Any:
+        """What fills the role; its type is the role's."""
+        return self._things[role]
+
+    def get(self, role: str) -> Any:
+        """What fills the role, or None."""
+        return self._things.get(role)
+
+    def add(self, code: str) -> None:
+        """Take a scanned thing in. Raises `ValidationError` with the sentence if it is the wrong one."""
+        try:
+            thing = find_labelled(code)
+            role = self._role_of(thing)
+        except Refusal as refusal:
+            raise ValidationError(str(refusal), code=refusal.code) from refusal
+        if role not in self.wanted:
+            raise ValidationError(f"{thing} is right for this job, but not needed for this step.")
+        self._things[role] = thing
+
+    def _role_of(self, thing: Labelled) -> str:
+        if self.step == Step.INSPECT and isinstance(thing, Gauge):
+            return "tape"
+        return check_tool(assembly=self.assembly, end=self.end or End.A, thing=thing)
+
+    def picks(self) -> list[Pick]:
+        """What the workshop has for the first missing role."""
+        if not self.missing:
+            return []
+        return [
+            Pick(thing.code, str(thing), getattr(thing, "place", ""))
+            for thing in _owned(self.assembly, self.end, self.missing[0])
+        ]
+
+
+def _owned(assembly: Assembly, end: End | None, role: str) -> Iterable[Labelled]:
+    resolution = assembly.resolution
+    if role == "piece":
+        return Piece.objects.filter(
+            lot__hose=resolution.hose, length_left__gte=resolution.cut_length
+        ).order_by("length_left")[:12]
+    if role in ("caliper", "tape"):
+        kind = GaugeKind.CALIPER if role == "caliper" else GaugeKind.TAPE
+        gauges = Gauge.objects.filter(kind=kind, blocked_because="")
+        return [gauge for gauge in gauges if gauge.calibration_on(today())]
+    assert end is not None, "the other roles are at an end"
+    specification = assembly.specification(end)
+    if role == "fittings":
+        return Lot.objects.filter(fitting=assembly.fitting(end)).order_by("entry")[:12]
+    if role == "ferrules":
+        return Lot.objects.filter(ferrule=specification.ferrule_id).order_by("entry")[:12]
+    tooling = find_tooling(specification)
+    return {
+        "crimper": [arrangement.crimper for arrangement in tooling.arrangements],
+        "die set": tooling.die_sets,
+        "stop part": tooling.stop_parts,
+    }[role]

@@ -1,0 +1,137 @@
+"""The page of one assembly at the bench: where it stands, and the one question that comes next."""
+
+from typing import Any
+
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import render
+from django.urls import reverse
+
+from shop.assemblies.models import Assembly, End, Measurement, State
+from shop.assemblies.planning import chart_has_moved
+from shop.assemblies.steps import NextStep, Step
+from shop.drawings.judgement import JudgementDrawing, draw_judgement
+from shop.drawings.setup import PartDrawing, draw_setup
+from shop.engineering.crimp import judge_crimp
+from shop.engineering.decision import DecisionRule
+from shop.tooling.models import Arrangement
+from shop.web.bench.forms import GatheringForm, MeasureForm, StepForm
+
+ROAD = (
+    (State.CUT, "Cut"),
+    (State.CRIMPED_A, "Crimp end A"),
+    (State.CRIMPED_B, "Crimp end B"),
+    (State.INSPECTED, "Inspect"),
+    (State.TAGGED, "Mark and tag"),
+    (State.RELEASED, "Release"),
+)
+ORDER = list(State)
+# Steps that may be taken instead of the next one, as the page offers them.
+INSTEAD = {
+    Step.MEASURE: "Measure more",
+    Step.INSPECT: "Inspect again",
+    Step.SET_UP: "Set up once more",
+}
+
+
+def bench_page(
+    request: HttpRequest, assembly: Assembly, step: NextStep, form: StepForm | None
+) -> HttpResponse:
+    """Draw the page; 422 if something that was sent could not be taken."""
+    refused = form is not None and form.is_bound and (bool(form.errors) or hasattr(form, "refusal"))
+    gathering = form.gathering if isinstance(form, GatheringForm) else None
+    context = {
+        "assembly": assembly,
+        "resolution": assembly.resolution,
+        "step": step,
+        "form": form,
+        "steps": _steps(assembly),
+        "moved_on": _moved_on(assembly),
+        "setup": _set_up_drawing(assembly, step, form),
+        "judgement": _judgement(assembly, step),
+        "specification": assembly.specification(step.end) if step.end else None,
+        "gathering": gathering,
+        "picks": gathering.picks() if gathering else [],
+        "step_template": f"web/bench/{_template(form)}" if form else "",
+        "action": reverse(f"web:bench_{form.step}", args=[assembly.code]) if form else "",
+        "instead": [(other.value, INSTEAD[other]) for other in step.also if other in INSTEAD],
+    }
+    return render(request, "web/bench/assembly.html", context, status=422 if refused else 200)
+
+
+def _template(form: StepForm) -> str:
+    if isinstance(form, GatheringForm):
+        return "_gathering.html"
+    return "_measure.html" if isinstance(form, MeasureForm) else "_plain.html"
+
+
+def _steps(assembly: Assembly) -> list[dict[str, str]]:
+    done = ORDER.index(State(assembly.state))
+    steps = []
+    for state, label in ROAD:
+        if ORDER.index(state) <= done:
+            standing = "done"
+        else:
+            standing = "next" if any(s["state"] == "now" for s in steps) else "now"
+        steps.append({"label": label, "state": standing})
+    return steps
+
+
+def _moved_on(assembly: Assembly) -> Any:
+    """The chart's refusal, if it has moved on since the line was confirmed (rule 1)."""
+    if assembly.state not in (State.PLANNED, State.CUT, State.CRIMPED_A):
+        return None
+    return chart_has_moved(assembly, End.A) or chart_has_moved(assembly, End.B)
+
+
+def _set_up_drawing(assembly: Assembly, step: NextStep, form: StepForm | None) -> str:
+    """The arrangement for the chosen crimper, or else for the first that serves."""
+    if step.step != Step.SET_UP or step.end is None:
+        return ""
+    specification = assembly.specification(step.end)
+    chosen = form.gathering.get("crimper") if isinstance(form, GatheringForm) else None
+    arrangements = Arrangement.objects.filter(
+        die_type=specification.die_type_id,
+        stop_type=specification.stop_type_id,
+        crimper__stop_kind=specification.stop_kind,
+    ).prefetch_related("parts")
+    if chosen is not None:
+        arrangements = arrangements.filter(crimper=chosen)
+    arrangement = arrangements.first()
+    if arrangement is None:
+        return ""
+    parts = [
+        PartDrawing(part.position, part.role, part.mark, part.attitude, part.thickness)
+        for part in arrangement.parts.all()
+    ]
+    return draw_setup(parts, arrangement.taken_out)
+
+
+def _judgement(assembly: Assembly, step: NextStep) -> str:
+    """The newest readings on a scale, while they still decide what comes next."""
+    if step.step not in (Step.DECIDE, Step.SET_UP, Step.CRIMP, Step.INSPECT):
+        return ""
+    measurement = Measurement.objects.filter(crimp__assembly=assembly).order_by("-entry").first()
+    return draw_measurement(measurement) if measurement else ""
+
+
+def draw_measurement(measurement: Measurement) -> str:
+    """One set of readings with the limits, the rule and the uncertainty of that day."""
+    policy, limits = measurement.policy, measurement.crimp.specification.limits
+    uncertainty = measurement.calibration.uncertainty
+    judged = judge_crimp(
+        measurement.readings_mm, limits, uncertainty, DecisionRule(policy.decision_rule), policy.gauge_share
+    )
+    return draw_judgement(
+        JudgementDrawing(
+            lower_mm=limits.lower_mm,
+            target_mm=limits.target_mm,
+            upper_mm=limits.upper_mm,
+            acceptance_lower_mm=judged.acceptance_lower,
+            acceptance_upper_mm=judged.acceptance_upper,
+            readings_mm=measurement.readings_mm,
+            mean_mm=measurement.mean,
+            expanded_mm=uncertainty.expanded_mm,
+            outcome=measurement.outcome,
+            judged=limits.judged.value,
+        )
+    )

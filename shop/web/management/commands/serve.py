@@ -1,0 +1,22 @@
+"""`manage.py serve`: the workshop's pages, for every bench and phone in reach."""
+
+from typing import Any
+
+import waitress
+from django.core.management import call_command
+from django.core.management.base import BaseCommand, CommandParser
+
+
+class Command(BaseCommand):
+    help = "Brings the database up to date and serves the pages."
+
+    def add_arguments(self, parser: CommandParser) -> None:
+        parser.add_argument("--listen", default="0.0.0.0:8000", help="address and port; default %(default)s")
+        parser.add_argument("--threads", type=int, default=8, help="requests at a time; default %(default)s")
+
+    def handle(self, *, listen: str, threads: int, **_: Any) -> None:
+        call_command("migrate", verbosity=0)
+        from shop.wsgi import application  # after migrating: it refuses to start without the triggers
+
+        self.stdout.write(f"Serving on http://{listen} (Ctrl-C stops).")
+        waitress.serve(application, listen=listen, threads=threads, ident="")
