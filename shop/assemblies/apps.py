@@ -6,3 +6,6 @@ class AssembliesConfig(AppConfig):
 
     def ready(self) -> None:
         from shop.assemblies import verbs  # noqa: F401  # fills the ledger's registry
+        from shop.assemblies.consistency import register
+
+        register()

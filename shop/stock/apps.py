@@ -6,3 +6,6 @@ class StockConfig(AppConfig):
 
     def ready(self) -> None:
         from shop.stock import verbs  # noqa: F401  # fills the ledger's registry
+        from shop.stock.consistency import register
+
+        register()

@@ -1,5 +1,7 @@
 """Runs and assemblies: the nouns that change while the bench works."""
 
+from typing import ClassVar
+
 from django.db import models
 from django.db.models import Q
 
@@ -84,6 +86,8 @@ class Assembly(Labelled):
     """One hose with an end on each side, its serial and its tag."""
 
     KIND_LETTER = "A"
+    # Both follow from the records, which are in the ledger themselves.
+    UNNOTED_FIELDS: ClassVar[frozenset[str]] = frozenset({"state", "trouble"})
 
     run = models.ForeignKey(Run, models.PROTECT, related_name="assemblies")
     serial = models.PositiveIntegerField(unique=True)

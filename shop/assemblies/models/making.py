@@ -1,5 +1,6 @@
 """What the bench records: cut, set-up, crimp, readings, decisions. Written once."""
 
+from collections.abc import Sequence
 from decimal import Decimal
 from typing import ClassVar
 
@@ -121,6 +122,7 @@ class Measurement(Record):
             "calibration",
             "policy",
             "readings_nm",
+            "other_section_nm",
             "mean",
             "outcome",
             "reasons",
@@ -136,6 +138,9 @@ class Measurement(Record):
     calibration = models.ForeignKey(Calibration, models.PROTECT, related_name="measurements")
     policy = models.ForeignKey(Policy, models.PROTECT, related_name="+")
     readings_nm = models.JSONField(help_text="The readings in whole nanometres.")
+    other_section_nm = models.JSONField(
+        blank=True, default=list, help_text="Nearer the other end of the crimp, where the chart limits taper."
+    )
     mean = LengthField(help_text="Of every reading that counted, to the nearest nanometre.")
     outcome = models.CharField(max_length=4, choices=OUTCOMES)
     reasons = models.JSONField(blank=True)
@@ -156,7 +161,16 @@ class Measurement(Record):
     @property
     def readings_mm(self) -> tuple[Decimal, ...]:
         """The readings of this set, in millimetres."""
-        return tuple(trim(Decimal(reading) / NANOMETRES) for reading in self.readings_nm)
+        return _in_mm(self.readings_nm)
+
+    @property
+    def other_section_mm(self) -> tuple[Decimal, ...]:
+        """The readings nearer the other end of the crimp, in millimetres."""
+        return _in_mm(self.other_section_nm)
+
+
+def _in_mm(readings_nm: Sequence[int]) -> tuple[Decimal, ...]:
+    return tuple(trim(Decimal(reading) / NANOMETRES) for reading in readings_nm)
 
 
 class DecisionKind(models.TextChoices):

@@ -40,7 +40,8 @@ class Inspection(Record):
     angle_deg = models.PositiveSmallIntegerField(null=True, blank=True)
     gauge = models.ForeignKey(Gauge, models.PROTECT, related_name="inspections")
     seen = models.JSONField(blank=True, help_text="What was ticked as seen and right.")
-    faults = models.JSONField(blank=True, help_text="What was found wrong.")
+    # What the person typed may have to be erased one day: it stands beside the entry, as "faults".
+    faults = models.JSONField(blank=True, help_text="What kept it from passing.")
     independently_checked = models.BooleanField()
 
     class Meta:
@@ -55,6 +56,11 @@ class Inspection(Record):
 
     def __str__(self) -> str:
         return f"{self.assembly} inspected: {'right' if self.passed else 'not right'}"
+
+    @property
+    def found_wrong(self) -> tuple[str, ...]:
+        """Everything that kept it from passing, the person's own words last."""
+        return (*self.faults, *(self.private("faults") or "").splitlines())
 
 
 class Tag(Record):
@@ -85,7 +91,7 @@ class Tag(Record):
     rating_words = models.CharField(max_length=60)
     temperature_words = models.CharField(max_length=40)
     made = models.CharField(max_length=7, help_text="Year and month.")
-    mark = models.CharField("permanent mark", max_length=120)
+    mark = models.CharField("permanent mark", max_length=160)
 
     class Meta:
         ordering = ["entry"]

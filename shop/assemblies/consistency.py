@@ -1,0 +1,32 @@
+"""Rows of assemblies and runs, compared with what was recorded of them."""
+
+from collections.abc import Iterator
+from functools import partial
+
+from shop.assemblies.models import Assembly, Run
+from shop.assemblies.standing import standing_of, with_records
+from shop.ledger.checking import noted_rows_that_disagree, register_consistency_check
+
+BATCH = 500  # assemblies in memory at a time
+
+
+def register() -> None:
+    """Add the checks of this app to `check_ledger`."""
+    register_consistency_check("assemblies.standing", standings_that_disagree)
+    register_consistency_check("assemblies.assembly", partial(noted_rows_that_disagree, Assembly))
+    register_consistency_check("assemblies.run", partial(noted_rows_that_disagree, Run))
+
+
+def standings_that_disagree() -> Iterator[str]:
+    """A sentence for each assembly whose state or open question is not what its records come to."""
+    for assembly in with_records(Assembly.objects.order_by("pk")).iterator(chunk_size=BATCH):
+        standing = standing_of(assembly)
+        if assembly.state != standing.state:
+            yield (
+                f"{assembly} is said to be {assembly.state!r}; by its records it is {standing.state.value!r}."
+            )
+        if assembly.trouble != standing.trouble:
+            yield (
+                f"{assembly} is said to have the open question {assembly.trouble!r}; "
+                f"by its records it is {standing.trouble.value!r}."
+            )

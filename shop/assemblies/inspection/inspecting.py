@@ -1,0 +1,160 @@
+"""Recording an inspection."""
+
+from collections.abc import Collection, Sequence
+from decimal import Decimal
+from functools import cache
+from pathlib import Path
+
+from django.conf import settings
+
+from shop.assemblies import verbs
+from shop.assemblies.acting import working_on
+from shop.assemblies.inspection.points import INSPECTION_POINTS, PUT_RIGHT
+from shop.assemblies.making.checks import require_calibrated
+from shop.assemblies.models import Assembly, Inspection
+from shop.assemblies.refusals import (
+    AngleNotMeasured,
+    MeasureNotUsable,
+    NoLengthTolerance,
+    NotAnInspectionPoint,
+)
+from shop.assemblies.standing import settle
+from shop.assemblies.steps import Step, require_step
+from shop.engineering.errors import EngineeringError, OffTheTable
+from shop.engineering.numbers import plain, require_positive
+from shop.engineering.orientation import angle_off, orientation_tolerance_deg
+from shop.engineering.tolerance import LengthLimits, LengthRule, length_limits_mm, read_rules
+from shop.ledger.services import write_record
+from shop.orders.models import Resolution
+from shop.people.access import require
+from shop.people.models import User
+from shop.people.permissions import Permission
+from shop.people.refusals import NeedsSecondPerson
+from shop.policy.models import Policy
+from shop.policy.services import policy_in_force, today
+from shop.tooling.models import Gauge
+
+NOTED = "A fault was noted."
+
+
+def finished_length_limits(resolution: Resolution, policy: Policy) -> LengthLimits:
+    """How short and how long the finished assembly may be, by the policy's table.
+
+    Raises `NoLengthTolerance` if the table has no row for its length and size.
+    """
+    try:
+        return length_limits_mm(
+            resolution.overall_length, resolution.hose.dash, _length_rules()[policy.length_rules]
+        )
+    except OffTheTable as error:
+        raise NoLengthTolerance(why=str(error)) from error
+
+
+def inspect(
+    *,
+    actor: User,
+    assembly: Assembly,
+    finished_length_mm: Decimal,
+    angle_deg: int | None,
+    gauge: Gauge,
+    seen: Collection[str],
+    faults: Sequence[str],
+) -> Inspection:
+    """Record what was seen (codes of `INSPECTION_POINTS`), found wrong and measured (mm, degrees).
+
+    It passes if every point was seen, no fault was found, and length and angle are within tolerance.
+    Raises `NotTheNextStep`, `GaugeOutOfCalibration`, `AngleNotMeasured`, `MeasureNotUsable`,
+    `NoLengthTolerance`, and `NeedsSecondPerson` if who crimped it would pass it (rule 8).
+    """
+    require(actor, Permission.INSPECT)
+    with working_on(assembly):
+        require_step(assembly, Step.INSPECT)
+        for code in set(seen) - _codes():
+            raise NotAnInspectionPoint(code=code)
+        require_calibrated(gauge, today())
+        policy, resolution = policy_in_force(), assembly.resolution
+        limits = finished_length_limits(resolution, policy)
+        wrong = [
+            *_length_wrong(finished_length_mm, limits),
+            *_angle_wrong(angle_deg, resolution),
+            *(f"Not seen: {words}" for code, words in INSPECTION_POINTS if code not in seen),
+            *([NOTED] if any(fault.strip() for fault in faults) else []),
+        ]
+        crimped_by = {crimp.actor_number for crimp in assembly.crimps.select_related("entry")}
+        inspection = Inspection(
+            assembly=assembly,
+            number=assembly.inspections.count() + 1,
+            passed=not wrong,
+            finished_length=finished_length_mm,
+            length_lower=limits.lower_mm,
+            length_upper=limits.upper_mm,
+            angle_deg=angle_deg,
+            gauge=gauge,
+            seen=[code for code, _ in INSPECTION_POINTS if code in seen],
+            faults=wrong,
+            independently_checked=actor.number not in crimped_by,
+        )
+        if inspection.passed and policy.needs_second_person:
+            _require_second_person(actor, inspection)
+        write_record(
+            actor=actor,
+            verb=verbs.INSPECTED,
+            record=inspection,
+            subject=assembly,
+            private={"faults": "\n".join(fault.strip() for fault in faults if fault.strip())},
+        )
+        settle(assembly)
+        return inspection
+
+
+@cache
+def _length_rules() -> dict[str, tuple[LengthRule, ...]]:
+    return read_rules(Path(settings.BASE_DIR) / "fixtures" / "standards" / "length_tolerances.csv")
+
+
+def _codes() -> set[str]:
+    return {code for code, _ in INSPECTION_POINTS}
+
+
+def _length_wrong(finished_mm: Decimal, limits: LengthLimits) -> list[str]:
+    try:
+        require_positive(finished_mm, "finished length", "mm")
+    except EngineeringError as error:
+        raise MeasureNotUsable(why=str(error)) from error
+    if limits.lower_mm <= finished_mm <= limits.upper_mm:
+        return []
+    return [
+        f"The finished length is {plain(finished_mm)} mm; {plain(limits.lower_mm)} to "
+        f"{plain(limits.upper_mm)} mm is right."
+    ]
+
+
+def _angle_wrong(angle_deg: int | None, resolution: Resolution) -> list[str]:
+    if resolution.angle_deg is None:
+        return []
+    if angle_deg is None:
+        raise AngleNotMeasured(wanted=resolution.angle_deg)
+    try:
+        off = angle_off(Decimal(angle_deg), Decimal(resolution.angle_deg))
+    except EngineeringError as error:
+        raise MeasureNotUsable(why=str(error)) from error
+    allowed = orientation_tolerance_deg(resolution.overall_length)
+    if off <= allowed:
+        return []
+    return [f"The angle is {angle_deg}°, {plain(off)}° off; {plain(allowed)}° is allowed."]
+
+
+def _require_second_person(actor: User, inspection: Inspection) -> None:
+    """Refuse who crimped it, and who would turn their own failed inspection to passed.
+
+    What only had to be put right (cleaned, capped) may be shown to the same person again.
+    """
+    if not inspection.independently_checked:
+        raise NeedsSecondPerson(name=actor.name, did="crimped this assembly", act="pass it")
+    before = inspection.assembly.inspections.order_by("-number").first()
+    if before is None or before.passed or before.actor_number != actor.number:
+        return
+    unseen = _codes() - set(before.seen)
+    only_put_right = unseen <= PUT_RIGHT and len(before.faults) == len(unseen)
+    if not only_put_right:
+        raise NeedsSecondPerson(name=actor.name, did="found this assembly not right", act="pass it")

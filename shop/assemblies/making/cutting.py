@@ -1,0 +1,42 @@
+"""Cutting the hose."""
+
+from collections.abc import Sequence
+
+from shop.assemblies import verbs
+from shop.assemblies.acting import working_on
+from shop.assemblies.making.checks import require_chart_in_force, require_piece
+from shop.assemblies.models import Assembly, Cut, End
+from shop.assemblies.standing import settle
+from shop.assemblies.steps import Step, require_step
+from shop.ledger.services import write_record
+from shop.people.access import require
+from shop.people.models import User
+from shop.people.permissions import Permission
+from shop.policy.services import policy_on, today
+from shop.stock.models import MovementKind, Piece
+from shop.stock.services import move_piece
+
+
+def cut_hose(*, actor: User, assembly: Assembly, piece: Piece, seen: Sequence[str]) -> Cut:
+    """Cut the assembly's hose, to the length that was confirmed, from a piece.
+
+    `seen` is what the person ticked. Raises `NotTheNextStep`, `ChartMovedOn`, the refusals of
+    `require_piece`, `NotEnoughLeft`.
+    """
+    require(actor, Permission.MAKE)
+    with working_on(assembly):
+        require_step(assembly, Step.CUT)
+        require_chart_in_force(assembly, *End)
+        resolution = assembly.resolution
+        require_piece(piece, resolution.hose, policy_on(today()), today())
+        movement = move_piece(
+            actor=actor, piece=piece, kind=MovementKind.CUT, change_mm=-resolution.cut_length
+        )
+        cut = write_record(
+            actor=actor,
+            verb=verbs.CUT,
+            record=Cut(assembly=assembly, movement=movement, length=resolution.cut_length, seen=list(seen)),
+            subject=assembly,
+        )
+        settle(assembly)
+        return cut

@@ -1,0 +1,135 @@
+"""Readings of a crimp, and what they prove (rules 5, 6 and 9)."""
+
+from collections.abc import Sequence
+from decimal import Decimal
+
+from shop.assemblies import verbs
+from shop.assemblies.acting import working_on
+from shop.assemblies.making.checks import require_caliper
+from shop.assemblies.making.judging import Readings, judge_sets, require_readings
+from shop.assemblies.models import Assembly, Crimp, End, Measurement
+from shop.assemblies.models.assembly import ON_THE_ROAD
+from shop.assemblies.refusals import CorrectedAlready, NotTheNewestCrimp, TooLateToCorrect
+from shop.assemblies.standing import settle, standing_of
+from shop.assemblies.steps import Step, require_step
+from shop.engineering.crimp import Outcome
+from shop.ledger.services import write_record
+from shop.people.access import require
+from shop.people.models import User
+from shop.people.permissions import Permission
+from shop.people.refusals import NeedsSecondPerson
+from shop.policy.services import policy_in_force, policy_on, today
+from shop.tooling.models import Gauge
+
+NOBODY_SURE: frozenset[str] = frozenset()
+
+
+def measure_crimp(
+    *,
+    actor: User,
+    crimp: Crimp,
+    readings_mm: Sequence[Decimal],
+    other_section_mm: Sequence[Decimal] = (),
+    gauge: Gauge | None = None,
+    sure: frozenset[str] = NOBODY_SURE,
+) -> Measurement:
+    """Record a set of readings (mm) and judge the crimp by it and every set before it.
+
+    `other_section_mm` are readings nearer the other end of the crimp, for a chart that limits taper;
+    without a `gauge` the set-up's was used. Raises `NotTheNextStep`, `NotTheNewestCrimp`,
+    `TooFewReadings`, `ReadingNotUsable`, the doubt `ImplausibleReading`, and what `require_caliper`
+    refuses.
+    """
+    require(actor, Permission.MAKE)
+    assembly = crimp.assembly
+    with working_on(assembly):
+        _require_newest(assembly, crimp)
+        require_step(assembly, Step.MEASURE, End(crimp.end))
+        readings = require_readings(readings_mm, other_section_mm, crimp.specification.limits, sure)
+        measurement = _judged(crimp, readings, gauge or crimp.set_up.gauge, corrects=None)
+        write_record(actor=actor, verb=verbs.MEASURED, record=measurement, subject=assembly)
+        settle(assembly)
+        return measurement
+
+
+def correct_measurement(
+    *,
+    actor: User,
+    measurement: Measurement,
+    readings_mm: Sequence[Decimal],
+    other_section_mm: Sequence[Decimal] = (),
+    gauge: Gauge | None = None,
+    sure: frozenset[str] = NOBODY_SURE,
+) -> Measurement:
+    """Record new readings (mm), taken with the part in hand, that count instead of a set's; that set stays.
+
+    Without a `gauge` the same one was used. Raises what `measure_crimp` raises, `CorrectedAlready`,
+    `TooLateToCorrect` once something was decided or the assembly is released, and `NeedsSecondPerson`
+    if somebody who measured this crimp would turn it from failed (rule 8).
+    """
+    require(actor, Permission.MAKE)
+    crimp = measurement.crimp
+    assembly = crimp.assembly
+    with working_on(assembly):
+        _require_newest(assembly, crimp)
+        if Measurement.objects.filter(corrects=measurement).exists():
+            raise CorrectedAlready
+        _require_open(assembly, crimp)
+        readings = require_readings(readings_mm, other_section_mm, crimp.specification.limits, sure)
+        correction = _judged(crimp, readings, gauge or measurement.gauge, corrects=measurement)
+        _require_second_person(actor, crimp, correction)
+        write_record(actor=actor, verb=verbs.MEASURED, record=correction, subject=assembly)
+        settle(assembly)
+        return correction
+
+
+def _judged(crimp: Crimp, readings: Readings, gauge: Gauge, corrects: Measurement | None) -> Measurement:
+    """The measurement, not saved, with the judgement on all sets that count now."""
+    specification, policy = crimp.specification, policy_on(today())
+    calibration = require_caliper(gauge, specification, policy, today())
+    every = list(crimp.measurements.order_by("number"))
+    corrected = {measurement.corrects_id for measurement in every}
+    counted = [
+        Readings(measurement.readings_mm, measurement.other_section_mm)
+        for measurement in every
+        if measurement.pk not in corrected and measurement != corrects
+    ]
+    judgement = judge_sets([*counted, readings], specification.limits, calibration.uncertainty, policy)
+    return Measurement(
+        crimp=crimp,
+        number=len(every) + 1,
+        corrects=corrects,
+        gauge=gauge,
+        calibration=calibration,
+        policy=policy,
+        readings_nm=readings.section_nm,
+        other_section_nm=readings.other_nm,
+        mean=judgement.mean_mm,
+        outcome=judgement.outcome.value,
+        reasons=list(judgement.reasons),
+    )
+
+
+def _require_newest(assembly: Assembly, crimp: Crimp) -> None:
+    if standing_of(assembly).end(End(crimp.end)).crimp != crimp:
+        raise NotTheNewestCrimp(assembly=assembly, end=crimp.end)
+
+
+def _require_open(assembly: Assembly, crimp: Crimp) -> None:
+    if assembly.state not in ON_THE_ROAD:
+        raise TooLateToCorrect(assembly=assembly, state=assembly.get_state_display())
+    decision = crimp.decisions.order_by("-entry").first()
+    if decision is not None:
+        words = f"decided about ({decision.get_kind_display()})"
+        raise TooLateToCorrect(assembly=assembly, state=words)
+
+
+def _require_second_person(actor: User, crimp: Crimp, correction: Measurement) -> None:
+    newest = crimp.measurements.order_by("-number").first()
+    assert newest is not None, "something is corrected"
+    out_of_failed = newest.outcome == Outcome.FAIL and correction.outcome != Outcome.FAIL
+    measured_by = {measurement.actor_number for measurement in crimp.measurements.select_related("entry")}
+    if out_of_failed and actor.number in measured_by and policy_in_force().needs_second_person:
+        raise NeedsSecondPerson(
+            name=actor.name, did="measured this crimp", act="turn it from failed by correcting the readings"
+        )

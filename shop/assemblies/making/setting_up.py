@@ -1,0 +1,156 @@
+"""Putting the tooling together, part by part, before the press moves."""
+
+from collections.abc import Sequence
+
+from shop.assemblies import verbs
+from shop.assemblies.acting import working_on
+from shop.assemblies.making.checks import (
+    require_caliper,
+    require_chart_in_force,
+    require_crimper,
+    require_cut_as_confirmed,
+    require_die_set,
+    require_ferrule_lot,
+    require_fitting_lot,
+    require_piece,
+    require_stop_part,
+    stop_value_wanted,
+)
+from shop.assemblies.models import Assembly, End, SetUp
+from shop.assemblies.refusals import (
+    ArrangementNotComplete,
+    NotForThisJob,
+    StopPartMissing,
+    StopPartNotWanted,
+    StopSettingMissing,
+    StopSettingNotWanted,
+)
+from shop.assemblies.steps import Step, require_step
+from shop.catalogue.models import CrimpSpecification
+from shop.ledger.services import write_record
+from shop.people.access import require
+from shop.people.models import User
+from shop.people.permissions import Permission
+from shop.policy.services import policy_on, today
+from shop.stock.models import Lot, Piece
+from shop.tooling.models import Arrangement, Crimper, DieSet, Gauge, StopPart
+
+
+def set_up(
+    *,
+    actor: User,
+    assembly: Assembly,
+    end: End,
+    crimper: Crimper,
+    die_set: DieSet,
+    stop_part: StopPart | None,
+    stop_setting: str,
+    gauge: Gauge,
+    seen: Sequence[str],
+) -> SetUp:
+    """State what is in the crimper for this end, and which caliper will judge it.
+
+    `seen` are the `arrangement_points` that were ticked: all of them. Raises the refusal of the first
+    thing that is wrong; a set-up may be stated again until the press has moved.
+    """
+    require(actor, Permission.MAKE)
+    with working_on(assembly):
+        require_step(assembly, Step.SET_UP, end)
+        require_chart_in_force(assembly, end)
+        require_cut_as_confirmed(assembly)
+        specification = assembly.specification(end)
+        arrangement = require_crimper(crimper, specification)
+        require_die_set(die_set, specification)
+        _require_stop(stop_part, stop_setting.strip(), specification)
+        calibration = require_caliper(gauge, specification, policy_on(today()), today())
+        missing = [point for point in arrangement_points(arrangement) if point not in seen]
+        if missing:
+            raise ArrangementNotComplete(missing="; ".join(missing))
+        return write_record(
+            actor=actor,
+            verb=verbs.SET_UP,
+            record=SetUp(
+                run=assembly.run,
+                end=end,
+                specification=specification,
+                crimper=crimper,
+                arrangement=arrangement,
+                die_set=die_set,
+                stop_part=stop_part,
+                stop_setting=stop_setting.strip(),
+                gauge=gauge,
+                calibration=calibration,
+                seen=list(seen),
+            ),
+            subject=assembly,
+        )
+
+
+def find_arrangement(*, assembly: Assembly, end: End, crimper: Crimper) -> Arrangement:
+    """What goes into that crimper for this end; raises `ToolBlocked`, `WrongCrimper`, `NoArrangement`."""
+    return require_crimper(crimper, assembly.specification(end))
+
+
+def arrangement_points(arrangement: Arrangement) -> tuple[str, ...]:
+    """What a person has to see in the crimper, in order: each part as it goes in, what is taken out."""
+    put_in = [
+        ", ".join(words for words in (f"{part.position}. {part.role}", part.mark, part.attitude) if words)
+        for part in arrangement.parts.all()
+    ]
+    return (*put_in, *(f"taken out: {item}" for item in arrangement.taken_out))
+
+
+def check_tool(*, assembly: Assembly, end: End, thing: object) -> str:
+    """The role that a scanned thing fills at this end; raises its refusal if it is the wrong one.
+
+    Roles: 'crimper', 'die set', 'stop part', 'caliper', 'fittings', 'ferrules', 'piece'. Raises
+    `NotForThisJob` for a thing of another kind.
+    """
+    specification = assembly.specification(end)
+    match thing:
+        case Crimper():
+            require_crimper(thing, specification)
+            return "crimper"
+        case DieSet():
+            require_die_set(thing, specification)
+            return "die set"
+        case StopPart():
+            if stop_value_wanted(specification):
+                raise StopPartNotWanted(stop_part=thing, wanted=specification.stop_words)
+            require_stop_part(thing, specification)
+            return "stop part"
+        case Gauge():
+            require_caliper(thing, specification, policy_on(today()), today())
+            return "caliper"
+        case Piece():
+            require_piece(thing, assembly.resolution.hose, policy_on(today()), today())
+            return "piece"
+        case Lot():
+            return _check_lot(assembly, end, thing)
+    raise NotForThisJob(
+        thing=thing, wanted="Scan the crimper, its dies and stop, the caliper, or the bins you take from."
+    )
+
+
+def _check_lot(assembly: Assembly, end: End, lot: Lot) -> str:
+    if lot.hose is not None:
+        raise NotForThisJob(thing=lot, wanted="Scan the label on the piece of hose itself.")
+    if lot.ferrule is not None:
+        require_ferrule_lot(lot, assembly.specification(end))
+        return "ferrules"
+    require_fitting_lot(lot, assembly, end)
+    return "fittings"
+
+
+def _require_stop(stop_part: StopPart | None, stop_setting: str, specification: CrimpSpecification) -> None:
+    if stop_value_wanted(specification):
+        if stop_part is not None:
+            raise StopPartNotWanted(stop_part=stop_part, wanted=specification.stop_words)
+        if not stop_setting:
+            raise StopSettingMissing(wanted=specification.stop_setting)
+        return
+    if stop_part is None:
+        raise StopPartMissing(wanted=specification.stop_type)
+    require_stop_part(stop_part, specification)
+    if stop_setting:
+        raise StopSettingNotWanted(wanted=specification.stop_type)

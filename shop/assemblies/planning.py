@@ -1,0 +1,163 @@
+"""From a confirmed line to assemblies on the bench, and what to do when a chart has moved on."""
+
+from django.db import transaction
+from django.db.models import Field
+
+from shop.assemblies import verbs
+from shop.assemblies.acting import working_on
+from shop.assemblies.models import Assembly, End, Run, State
+from shop.assemblies.models.assembly import ON_THE_ROAD
+from shop.assemblies.refusals import AlreadyPlanned, AlreadyReplaced, ChartMovedOn, NotScrapped
+from shop.catalogue.models import ChartIssue, CrimpSpecification, CrimpValues
+from shop.ledger.services import save_noted
+from shop.orders.models import OrderLine, Resolution
+from shop.orders.refusals import NothingChanged
+from shop.orders.resolution import find_specification
+from shop.orders.services import confirm_line
+from shop.people.access import require
+from shop.people.models import User
+from shop.people.permissions import Permission
+from shop.policy.numbering import next_number
+from shop.policy.services import today
+
+
+@transaction.atomic
+def start_line(*, actor: User, line: OrderLine) -> list[Assembly]:
+    """Confirm the line, unless it is confirmed as it stands, and plan its assemblies, one to a run.
+
+    Raises what `confirm_line` refuses, `AlreadyPlanned`.
+    """
+    require(actor, Permission.CONFIRM_ORDERS)
+    # Numbering locks the workshop's row, which comes before the ledger's head that confirming locks.
+    serial = next_number(Assembly.objects.all(), "serial")
+    if line.runs.exists():
+        raise AlreadyPlanned(line=line)
+    resolution = _confirmed(actor, line)
+    return [
+        _plan(actor, resolution, number, serial + number - 1) for number in range(1, resolution.quantity + 1)
+    ]
+
+
+@transaction.atomic
+def resolve_again(*, actor: User, line: OrderLine) -> Resolution:
+    """Confirm the line again and put its unfinished runs on what it comes to now (rule 1).
+
+    Raises what `confirm_line` refuses, `NothingChanged` if every run is on the newest already.
+    """
+    require(actor, Permission.CONFIRM_ORDERS)
+    unfinished = Assembly.objects.filter(run__line=line, state__in=ON_THE_ROAD)
+    locked = list(unfinished.select_for_update(no_key=True).order_by("pk"))
+    runs = Run.objects.filter(assemblies__in=locked).order_by("pk").distinct()
+    before = line.resolution
+    resolution = _confirmed(actor, line)
+    behind = [run for run in runs if run.resolution_id != resolution.pk]
+    if resolution == before and not behind:
+        raise NothingChanged(line=line)
+    for run in behind:
+        run.resolution = resolution
+        save_noted(actor=actor, verb=verbs.RUN_RESOLVED_AGAIN, instance=run)
+    return resolution
+
+
+def plan_replacement(*, actor: User, assembly: Assembly) -> Assembly:
+    """Plan a new assembly, in a run of its own, for one that was scrapped.
+
+    Raises `NotScrapped`, `AlreadyReplaced`.
+    """
+    require(actor, Permission.MAKE)
+    with working_on(assembly):
+        if assembly.state != State.SCRAPPED:
+            raise NotScrapped(assembly=assembly)
+        replacement = Assembly.objects.filter(replaces=assembly).first()
+        if replacement is not None:
+            raise AlreadyReplaced(assembly=assembly, replacement=replacement)
+        serial = next_number(Assembly.objects.all(), "serial")
+        resolution = assembly.run.line.resolution
+        assert resolution is not None, "its own run has one"
+        number = next_number(Run.objects.filter(line=resolution.line), "number")
+        return _plan(actor, resolution, number, serial, replaces=assembly)
+
+
+def chart_has_moved(assembly: Assembly, end: End) -> ChartMovedOn | None:
+    """The refusal if the chart's line that this end was confirmed on is no longer in force today."""
+    day = today()
+    old = assembly.specification(end)
+    if CrimpSpecification.objects.in_force(day).filter(pk=old.pk).exists():
+        return None
+    now, _ = find_specification(assembly.resolution.hose, assembly.fitting(end), day)
+    return ChartMovedOn(
+        end=end.value,
+        old=old.chart_issue,
+        became=_what_became_of(old.chart_issue),
+        changes=_changes(old, now),
+    )
+
+
+def changed_columns(old: CrimpValues, new: CrimpValues) -> list[tuple[str, str, str]]:
+    """What differs between two lines of a chart: (column, before, now)."""
+    return [
+        (_heading(column), _shown(old, column), _shown(new, column))
+        for column in CrimpValues.COLUMNS
+        if getattr(old, column) != getattr(new, column)
+    ]
+
+
+def _confirmed(actor: User, line: OrderLine) -> Resolution:
+    try:
+        return confirm_line(actor=actor, line=line)
+    except NothingChanged:
+        resolution = line.resolution
+        assert resolution is not None, "nothing changed since it"
+        return resolution
+
+
+def _plan(
+    actor: User, resolution: Resolution, number: int, serial: int, replaces: Assembly | None = None
+) -> Assembly:
+    run = save_noted(
+        actor=actor,
+        verb=verbs.RUN_PLANNED,
+        instance=Run(line=resolution.line, resolution=resolution, number=number),
+    )
+    return save_noted(
+        actor=actor,
+        verb=verbs.ASSEMBLY_PLANNED,
+        instance=Assembly(run=run, serial=serial, replaces=replaces),
+    )
+
+
+def _what_became_of(issue: ChartIssue) -> str:
+    newest = (
+        ChartIssue.objects.filter(chart=issue.chart, effective_from__lte=today())
+        .order_by("-effective_from", "-entry")
+        .first()
+    )
+    assert newest is not None, "the issue itself has begun"
+    gone = " It was withdrawn since." if hasattr(newest, "withdrawal") else ""
+    if newest == issue:
+        return f"{issue} was withdrawn."
+    return f"{newest} has taken its place, in force from {newest.effective_from}.{gone}"
+
+
+def _changes(old: CrimpSpecification, now: CrimpSpecification | None) -> str:
+    if now is None:
+        return "No chart in force names these parts together any more."
+    elsewhere = (
+        f"Now {now.chart_issue} prescribes. " if now.chart_issue.chart != old.chart_issue.chart else ""
+    )
+    told = [f"{column}: {before} → {after}" for column, before, after in changed_columns(old, now)]
+    return f"{elsewhere}Before → now: {'; '.join(told)}." if told else f"{elsewhere}Its figures are the same."
+
+
+def _heading(column: str) -> str:
+    field = CrimpValues._meta.get_field(column)
+    assert isinstance(field, Field), "the columns of a chart are no relations from elsewhere"
+    return str(field.verbose_name)
+
+
+def _shown(values: CrimpValues, column: str) -> str:
+    display = getattr(values, f"get_{column}_display", None)
+    value = display() if display is not None else getattr(values, column)
+    if isinstance(value, bool):
+        return "yes" if value else "no"
+    return "none" if value is None or value == "" else str(value)

@@ -1,0 +1,95 @@
+"""Releasing, shipping, and taking out of service."""
+
+from shop.assemblies import verbs
+from shop.assemblies.acting import working_on
+from shop.assemblies.models import Assembly, Release, Retirement, Shipment, Tag
+from shop.assemblies.refusals import AnotherTag, ReasonMissing, TagNotRead, TagSaysOtherwise
+from shop.assemblies.release.tagging import confirmed_rating, require_rating_stands
+from shop.assemblies.standing import settle, standing_of
+from shop.assemblies.steps import Step, require_step
+from shop.engineering.codes import read_code
+from shop.engineering.errors import NotUnderstood
+from shop.engineering.pressures import show_rating
+from shop.ledger.services import write_record
+from shop.people.access import require
+from shop.people.models import User
+from shop.people.permissions import Permission
+
+
+def release(*, actor: User, assembly: Assembly, scanned: str) -> Release:
+    """Bind the tag to the hose by scanning it there (its address, or the code as typed), and release it.
+
+    Raises `NotTheNextStep`, `TagNotRead`, `AnotherTag`, `TagSaysOtherwise` if the line was resolved
+    again to another rating since, and what `require_rating_stands` refuses.
+    """
+    require(actor, Permission.RELEASE)
+    with working_on(assembly):
+        require_step(assembly, Step.RELEASE)
+        _require_own_tag(assembly, scanned)
+        require_rating_stands(assembly)
+        standing = standing_of(assembly)
+        assert standing.tag is not None, "it is tagged"
+        assert standing.inspection is not None, "and was inspected before"
+        _require_rating_as_tagged(assembly, standing.tag)
+        done = write_record(
+            actor=actor,
+            verb=verbs.RELEASED,
+            record=Release(
+                assembly=assembly,
+                tag=standing.tag,
+                independently_checked=standing.inspection.independently_checked,
+            ),
+            subject=assembly,
+        )
+        settle(assembly)
+        return done
+
+
+def ship(*, actor: User, assembly: Assembly) -> Shipment:
+    """Record that it left the workshop for its customer. Raises `NotTheNextStep`."""
+    require(actor, Permission.SHIP)
+    with working_on(assembly):
+        require_step(assembly, Step.SHIP)
+        done = write_record(
+            actor=actor, verb=verbs.SHIPPED, record=Shipment(assembly=assembly), subject=assembly
+        )
+        settle(assembly)
+        return done
+
+
+def retire(*, actor: User, assembly: Assembly, reason: str) -> Retirement:
+    """Take a released or shipped assembly out of service. Raises `NotTheNextStep`, `ReasonMissing`."""
+    require(actor, Permission.SHIP)
+    with working_on(assembly):
+        require_step(assembly, Step.RETIRE)
+        if not reason.strip():
+            raise ReasonMissing
+        done = write_record(
+            actor=actor,
+            verb=verbs.RETIRED,
+            record=Retirement(assembly=assembly),
+            subject=assembly,
+            private={"reason": reason.strip()},
+        )
+        settle(assembly)
+        return done
+
+
+def _require_own_tag(assembly: Assembly, scanned: str) -> None:
+    try:
+        code = read_code(scanned)
+    except NotUnderstood as error:
+        raise TagNotRead(why=str(error)) from error
+    if code.kind != Assembly.KIND_LETTER:
+        raise TagNotRead(why="it is the label of something else.")
+    if code.text != assembly.code:
+        other = Assembly.objects.filter(code=code.text).first()
+        raise AnotherTag(assembly=assembly, found=other or "no assembly of this workshop")
+
+
+def _require_rating_as_tagged(assembly: Assembly, tag: Tag) -> None:
+    resolution = assembly.resolution
+    if (tag.rating_value, tag.rating_unit) != (resolution.rating_value, resolution.rating_unit):
+        raise TagSaysOtherwise(
+            assembly=assembly, tag=tag.rating_words, rating=show_rating(confirmed_rating(resolution))
+        )

@@ -1,0 +1,210 @@
+"""Where an assembly stands: worked out from its records, and kept in its row for looking up.
+
+The records decide. `settle` writes what they come to after each step, and the ledger's check works
+it out anew.
+"""
+
+import datetime
+from collections.abc import Collection
+from dataclasses import dataclass
+from enum import StrEnum
+from typing import TypeVar
+
+from django.db.models import QuerySet
+
+from shop.assemblies.models import (
+    Assembly,
+    Crimp,
+    DecisionKind,
+    End,
+    Inspection,
+    Measurement,
+    State,
+    Tag,
+    Trouble,
+)
+from shop.assemblies.models.assembly import OUT_OF_THE_WORKSHOP
+from shop.engineering.crimp import Outcome
+
+MONTHS_IN_YEAR = 12
+R = TypeVar("R", Inspection, Tag)
+
+
+class EndStage(StrEnum):
+    """How far one end has come."""
+
+    TO_CRIMP = "to_crimp"
+    TO_MEASURE = "to_measure"
+    HELD = "held"
+    FAILED = "failed"
+    RIGHT = "right"
+
+
+@dataclass(frozen=True)
+class EndStanding:
+    """One end with its newest crimp and the newest readings of that crimp."""
+
+    end: End
+    stage: EndStage
+    crimp: Crimp | None
+    measurement: Measurement | None
+
+
+@dataclass(frozen=True)
+class Standing:
+    """What the records come to. `inspection` and `tag` are those that still count."""
+
+    state: State
+    trouble: Trouble
+    ends: tuple[EndStanding, ...]
+    inspection: Inspection | None
+    tag: Tag | None
+
+    def end(self, end: End) -> EndStanding:
+        """The standing of that end."""
+        return next(standing for standing in self.ends if standing.end == end)
+
+    @property
+    def end_in_trouble(self) -> EndStanding | None:
+        """The end that is held or failed, a failed one first."""
+        by_stage = {standing.stage: standing for standing in reversed(self.ends)}
+        return by_stage.get(EndStage.FAILED) or by_stage.get(EndStage.HELD)
+
+
+def with_records(assemblies: QuerySet[Assembly]) -> QuerySet[Assembly]:
+    """The assemblies with all that `standing_of` looks at, in a fixed number of queries."""
+    return assemblies.select_related("cut", "release", "shipment", "retirement").prefetch_related(
+        "crimps__measurements", "decisions", "inspections", "tags"
+    )
+
+
+def standing_of(assembly: Assembly) -> Standing:
+    """What the assembly's records come to."""
+    decisions = list(assembly.decisions.all())
+    ends = tuple(_end_standing(assembly, end) for end in End)
+    stages = [standing.stage for standing in ends]
+    inspection = _after(assembly.inspections.all(), [s.crimp.pk for s in ends if s.crimp is not None])
+    passed = inspection if inspection is not None and inspection.passed else None
+    tag = None if passed is None else _after(assembly.tags.all(), [passed.pk])
+    gone = _end_of_the_road(assembly, scrapped=any(d.kind == DecisionKind.SCRAP for d in decisions))
+    if gone is not None:
+        return Standing(gone, Trouble.NONE, ends, passed, tag)
+    return Standing(
+        state=_state_on_the_road(assembly, stages, inspected=passed is not None, tagged=tag is not None),
+        trouble=_trouble(stages, inspection),
+        ends=ends,
+        inspection=passed,
+        tag=tag,
+    )
+
+
+def settle(assembly: Assembly) -> Assembly:
+    """Write into the row what the records come to now; its row is locked by the caller."""
+    standing = standing_of(assembly)
+    assembly.state, assembly.trouble = standing.state, standing.trouble
+    assembly.save(update_fields=["state", "trouble"])
+    return assembly
+
+
+@dataclass(frozen=True)
+class PublicState:
+    """What a stranger with the hose in hand has to know first (rule 14)."""
+
+    do_not_use: bool
+    headline: str
+    sentence: str
+
+
+def public_state(assembly: Assembly, today: datetime.date) -> PublicState:
+    """RELEASED, or DO NOT USE with the reason; an old assembly's sentence says how old it is."""
+    if assembly.trouble == Trouble.NONE and assembly.state in OUT_OF_THE_WORKSHOP:
+        return PublicState(False, "RELEASED", f"It was inspected and released.{_age(assembly, today)}")
+    why = {
+        State.RETIRED: "It was taken out of service.",
+        State.SCRAPPED: "It was scrapped.",
+    }.get(State(assembly.state), "It has not been released.")
+    if assembly.trouble == Trouble.HELD:
+        why = "It is held: nobody has proven that it is right."
+    elif assembly.trouble == Trouble.FAILED:
+        why = "It was found not to be right."
+    return PublicState(True, "DO NOT USE", f"{why} Don't put it under pressure; bring it to the workshop.")
+
+
+def _age(assembly: Assembly, today: datetime.date) -> str:
+    tag = assembly.tags.order_by("-entry").first()
+    assert tag is not None, "nothing is released without a tag"
+    year, month = (int(digits) for digits in tag.made.split("-"))
+    years = ((today.year - year) * MONTHS_IN_YEAR + today.month - month) // MONTHS_IN_YEAR
+    if years < 1:
+        return ""
+    return (
+        f" It was made {years} year{'s' if years > 1 else ''} ago, and hose ages even when it is not used: "
+        "ask whether it is still fit."
+    )
+
+
+def _end_standing(assembly: Assembly, end: End) -> EndStanding:
+    crimp = max(
+        (c for c in assembly.crimps.all() if c.end == end), key=lambda crimp: crimp.attempt, default=None
+    )
+    if crimp is None:
+        return EndStanding(end, EndStage.TO_CRIMP, None, None)
+    measurement = max(crimp.measurements.all(), key=lambda m: m.number, default=None)
+    decided = {d.kind for d in assembly.decisions.all() if d.about_id == crimp.pk}
+    if DecisionKind.CRIMP_AGAIN in decided:
+        return EndStanding(end, EndStage.TO_CRIMP, crimp, measurement)
+    if measurement is None:
+        return EndStanding(end, EndStage.TO_MEASURE, crimp, None)
+    stage = {
+        Outcome.PASS: EndStage.RIGHT,
+        Outcome.HELD: EndStage.HELD,
+        Outcome.FAIL: EndStage.FAILED,
+    }[Outcome(measurement.outcome)]
+    if DecisionKind.TREAT_AS_FAILED in decided:
+        stage = EndStage.FAILED
+    return EndStanding(end, stage, crimp, measurement)
+
+
+def _after(records: Collection[R], earlier: Collection[int]) -> R | None:
+    """The newest of the records, if it was written after all of the earlier entries."""
+    newest = max(records, key=lambda record: record.pk, default=None)
+    return newest if newest is not None and newest.pk > max(earlier, default=0) else None
+
+
+def _end_of_the_road(assembly: Assembly, *, scrapped: bool) -> State | None:
+    records = {
+        State.RETIRED: getattr(assembly, "retirement", None),
+        State.SHIPPED: getattr(assembly, "shipment", None),
+        State.RELEASED: getattr(assembly, "release", None),
+        State.SCRAPPED: scrapped or None,
+    }
+    return next((state for state, record in records.items() if record is not None), None)
+
+
+def _state_on_the_road(
+    assembly: Assembly, stages: Collection[EndStage], *, inspected: bool, tagged: bool
+) -> State:
+    a_is_right, b_is_right = (stage is EndStage.RIGHT for stage in stages)
+    reached = [
+        (State.CUT, getattr(assembly, "cut", None) is not None),
+        (State.CRIMPED_A, a_is_right),
+        (State.CRIMPED_B, b_is_right),
+        (State.INSPECTED, inspected),
+        (State.TAGGED, tagged),
+    ]
+    state = State.PLANNED
+    for farther, there in reached:
+        if not there:
+            break
+        state = farther
+    return state
+
+
+def _trouble(stages: Collection[EndStage], inspection: Inspection | None) -> Trouble:
+    if EndStage.FAILED in stages:
+        return Trouble.FAILED
+    if EndStage.HELD in stages:
+        return Trouble.HELD
+    if EndStage.TO_CRIMP in stages or EndStage.TO_MEASURE in stages:
+        return Trouble.NONE
+    return Trouble.FAILED if inspection is not None and not inspection.passed else Trouble.NONE

@@ -1,0 +1,138 @@
+"""What is to be done next with an assembly; services refuse anything else."""
+
+from dataclasses import dataclass
+from enum import StrEnum
+
+from shop.assemblies.models import Assembly, End, SetUp, State, Trouble
+from shop.assemblies.refusals import NotTheNextStep
+from shop.assemblies.standing import EndStage, Standing, standing_of
+
+
+class Step(StrEnum):
+    """One thing that is done to an assembly."""
+
+    CUT = "cut"
+    SET_UP = "set_up"
+    CRIMP = "crimp"
+    MEASURE = "measure"
+    DECIDE = "decide"
+    INSPECT = "inspect"
+    TAG = "tag"
+    RELEASE = "release"
+    SHIP = "ship"
+    RETIRE = "retire"
+    NONE = "none"
+
+    @property
+    def done(self) -> str:
+        """The step as something done, for a sentence: '… can't be measured now'."""
+        return _DONE[self]
+
+
+_DONE = {
+    Step.CUT: "cut",
+    Step.SET_UP: "set up for",
+    Step.CRIMP: "crimped",
+    Step.MEASURE: "measured",
+    Step.DECIDE: "decided about",
+    Step.INSPECT: "inspected",
+    Step.TAG: "tagged",
+    Step.RELEASE: "released",
+    Step.SHIP: "shipped",
+    Step.RETIRE: "taken out of service",
+    Step.NONE: "left alone",
+}
+
+
+@dataclass(frozen=True)
+class NextStep:
+    """The next step, the end that it is about, and what to do in words.
+
+    `also` are steps that may be done instead: setting up once more, measuring what is held.
+    """
+
+    step: Step
+    end: End | None
+    words: str
+    also: tuple[Step, ...] = ()
+
+    def allows(self, step: Step, end: End | None) -> bool:
+        """Whether that step may be done now, at that end if it has one."""
+        return step in (self.step, *self.also) and self.end == end
+
+
+def next_step(assembly: Assembly) -> NextStep:
+    """What comes next, by the assembly's records."""
+    standing = standing_of(assembly)
+    if standing.trouble != Trouble.NONE:
+        return _out_of_trouble(standing)
+    match standing.state:
+        case State.PLANNED:
+            resolution = assembly.resolution
+            return NextStep(
+                Step.CUT, None, f"Cut {resolution.cut_length} mm of {resolution.hose} from a piece."
+            )
+        case State.CUT:
+            return _at_the_end(assembly, standing, End.A)
+        case State.CRIMPED_A:
+            return _at_the_end(assembly, standing, End.B)
+        case State.CRIMPED_B:
+            return NextStep(Step.INSPECT, None, "Inspect the finished assembly and measure its length.")
+        case State.INSPECTED:
+            return NextStep(Step.TAG, None, "Make the tag, and mark the assembly lastingly.")
+        case State.TAGGED:
+            return NextStep(Step.RELEASE, None, "Scan the tag on the hose to release it.")
+        case State.RELEASED:
+            return NextStep(Step.SHIP, None, "Hand it to the customer.", also=(Step.RETIRE,))
+        case State.SHIPPED:
+            return NextStep(Step.RETIRE, None, "In service. Record when it is taken out of service.")
+        case State.SCRAPPED:
+            return NextStep(Step.NONE, None, "Scrapped: nothing more is done with it.")
+    return NextStep(Step.NONE, None, "Out of service: nothing more is done with it.")
+
+
+def require_step(assembly: Assembly, step: Step, end: End | None = None) -> NextStep:
+    """The next step, if it is this one; raises `NotTheNextStep`, which says what is."""
+    now = next_step(assembly)
+    if not now.allows(step, end):
+        at = f" at end {end.value}" if end is not None else ""
+        raise NotTheNextStep(assembly=assembly, done=f"{step.done}{at}", next=now.words)
+    return now
+
+
+def newest_set_up(assembly: Assembly, end: End) -> SetUp | None:
+    """The newest set-up of the run for that end, if it is for the chart's line as confirmed now."""
+    newest = assembly.run.set_ups.filter(end=end).order_by("-entry").first()
+    wanted = assembly.specification(end)
+    return newest if newest is not None and newest.specification_id == wanted.pk else None
+
+
+def _at_the_end(assembly: Assembly, standing: Standing, end: End) -> NextStep:
+    here = standing.end(end)
+    if here.stage is EndStage.TO_MEASURE:
+        return NextStep(Step.MEASURE, end, f"Measure the crimp at end {end.value}.")
+    again = " again" if here.crimp is not None else ""
+    if newest_set_up(assembly, end) is None:
+        return NextStep(Step.SET_UP, end, f"Set the crimper up for end {end.value}.")
+    return NextStep(Step.CRIMP, end, f"Crimp end {end.value}{again}.", also=(Step.SET_UP,))
+
+
+def _out_of_trouble(standing: Standing) -> NextStep:
+    here = standing.end_in_trouble
+    if here is None:
+        return NextStep(
+            Step.DECIDE,
+            None,
+            "The inspection failed: put it right and inspect again, or scrap it.",
+            also=(Step.INSPECT,),
+        )
+    if here.stage is EndStage.HELD:
+        return NextStep(
+            Step.DECIDE,
+            here.end,
+            f"End {here.end.value} is held: measure more, take a better gauge, or treat it as failed.",
+            also=(Step.MEASURE,),
+        )
+    return NextStep(
+        Step.DECIDE, here.end, f"End {here.end.value} failed: scrap it, or crimp again where that is allowed."
+    )

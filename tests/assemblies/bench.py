@@ -1,0 +1,153 @@
+"""The bench at work: each step of the road as people do it, with every value open to change."""
+
+from collections.abc import Sequence
+from decimal import Decimal
+from typing import Any
+
+from shop.assemblies.inspection import INSPECTION_POINTS, inspect
+from shop.assemblies.making import arrangement_points, crimp_end, cut_hose, measure_crimp, set_up
+from shop.assemblies.models import Assembly, Crimp, Cut, End, Inspection, Measurement, SetUp
+from shop.assemblies.planning import start_line
+from shop.assemblies.release import make_tag, release, ship
+from shop.catalogue.services import save_chart_line
+from shop.policy.models import Policy
+from shop.policy.services import set_policy, today
+from tests.world import World
+
+GOOD = ("24.19", "24.20", "24.21", "24.20")
+EVERYTHING = frozenset(code for code, _ in INSPECTION_POINTS)
+
+
+def mm(*typed: str) -> tuple[Decimal, ...]:
+    return tuple(Decimal(reading) for reading in typed)
+
+
+def plan(world: World, **changes: object) -> Assembly:
+    """One assembly of a new line, planned."""
+    [assembly] = start_line(actor=world.counter, line=world.written_line(**changes))
+    return assembly
+
+
+def cut(world: World, assembly: Assembly, **changes: Any) -> Cut:
+    return cut_hose(
+        **{"actor": world.bench, "assembly": assembly, "piece": world.reel, "seen": ["square"]} | changes
+    )
+
+
+def tool_up(world: World, assembly: Assembly, end: End = End.A, **changes: Any) -> SetUp:
+    values: dict[str, Any] = {
+        "actor": world.bench,
+        "assembly": assembly,
+        "end": end,
+        "crimper": world.crimper,
+        "die_set": world.die_set,
+        "stop_part": world.stop_part,
+        "stop_setting": "",
+        "gauge": world.caliper,
+        "seen": arrangement_points(world.arrangement),
+    }
+    return set_up(**(values | changes))
+
+
+def crimp(world: World, assembly: Assembly, end: End = End.A, **changes: Any) -> Crimp:
+    values: dict[str, Any] = {
+        "actor": world.bench,
+        "assembly": assembly,
+        "end": end,
+        "fitting_lot": world.fitting_lot,
+        "ferrule_lot": world.ferrule_lot,
+        "seen": ["marked", "pushed home"],
+    }
+    return crimp_end(**(values | changes))
+
+
+def measure(world: World, made: Crimp, readings: Sequence[str] = GOOD, **changes: Any) -> Measurement:
+    return measure_crimp(**{"actor": world.bench, "crimp": made, "readings_mm": mm(*readings)} | changes)
+
+
+def ready_to_crimp(world: World, **changes: object) -> Assembly:
+    """An assembly that is cut, with the crimper set up for end A."""
+    assembly = plan(world, **changes)
+    cut(world, assembly)
+    tool_up(world, assembly)
+    return assembly
+
+
+def crimped(world: World, readings: Sequence[str] = GOOD, **changes: object) -> tuple[Assembly, Crimp]:
+    """An assembly whose end A was crimped and measured so."""
+    assembly = ready_to_crimp(world, **changes)
+    made = crimp(world, assembly)
+    measure(world, made, readings)
+    assembly.refresh_from_db()
+    return assembly, made
+
+
+def finish_ends(world: World, assembly: Assembly) -> Assembly:
+    """Both ends crimped and measured; what is done is left as it is."""
+    for end in End:
+        if not assembly.crimps.filter(end=end).exists():
+            tool_up(world, assembly, end)
+            measure(world, crimp(world, assembly, end))
+    assembly.refresh_from_db()
+    return assembly
+
+
+def made(world: World, **changes: object) -> Assembly:
+    """An assembly with both ends crimped and measured."""
+    assembly = plan(world, **changes)
+    cut(world, assembly)
+    return finish_ends(world, assembly)
+
+
+def look_over(world: World, assembly: Assembly, **changes: Any) -> Inspection:
+    values: dict[str, Any] = {
+        "actor": world.inspector,
+        "assembly": assembly,
+        "finished_length_mm": Decimal(932),
+        "angle_deg": None,
+        "gauge": world.tape,
+        "seen": EVERYTHING,
+        "faults": [],
+    }
+    return inspect(**(values | changes))
+
+
+def tagged(world: World, **changes: object) -> Assembly:
+    """An assembly that is inspected and tagged."""
+    assembly = made(world, **changes)
+    look_over(world, assembly)
+    make_tag(actor=world.inspector, assembly=assembly)
+    return assembly
+
+
+def released(world: World) -> Assembly:
+    assembly = tagged(world)
+    release(actor=world.inspector, assembly=assembly, scanned=assembly.code)
+    return assembly
+
+
+def shipped(world: World) -> Assembly:
+    assembly = released(world)
+    ship(actor=world.counter, assembly=assembly)
+    return assembly
+
+
+def choose(world: World, **changes: object) -> Policy:
+    """A new policy from today on, with these choices changed."""
+    values = {name: getattr(world.policy, name) for name in Policy.FIELDS[Policy.newest_version()]}
+    return set_policy(actor=world.owner, policy=Policy(**(values | {"effective_from": today()} | changes)))
+
+
+def allow_crimping_again(world: World) -> None:
+    """A second issue of the chart that is like the first but allows crimping again."""
+    reissue(world, "2", crimp_again_allowed=True)
+
+
+def reissue(world: World, name: str, **changes: object) -> None:
+    """A new issue of the chart, in force from today, with these columns of its line changed."""
+    line = world.chart.lines.get()
+    for column, value in changes.items():
+        setattr(line, column, value)
+    save_chart_line(actor=world.bench, line=line)
+    world.chart.refresh_from_db()
+    world.chart_issue = world.issue(name)

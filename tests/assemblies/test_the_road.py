@@ -1,0 +1,91 @@
+"""One assembly from the confirmed line to the customer, and what the ledger tells of it."""
+
+import pytest
+
+from shop.assemblies.consistency import standings_that_disagree
+from shop.assemblies.models import Assembly, End, State, Trouble
+from shop.assemblies.release import make_tag, release, retire, ship
+from shop.assemblies.steps import Step, next_step
+from shop.ledger.services import history
+from tests.assemblies import bench
+from tests.world import World
+
+pytestmark = pytest.mark.django_db
+
+
+def test_an_assembly_goes_its_road_step_by_step_to_the_customer_and_out_of_service(world: World) -> None:
+    assembly = bench.plan(world)
+    road: list[tuple[Step, str]] = []
+
+    def pause() -> None:
+        assembly.refresh_from_db()
+        road.append((next_step(assembly).step, assembly.state))
+
+    pause()
+    bench.cut(world, assembly)
+    for end in End:
+        pause()
+        bench.tool_up(world, assembly, end)
+        pause()
+        crimp = bench.crimp(world, assembly, end)
+        pause()
+        bench.measure(world, crimp)
+    pause()
+    bench.look_over(world, assembly)
+    pause()
+    tag = make_tag(actor=world.inspector, assembly=assembly)
+    pause()
+    release(actor=world.inspector, assembly=assembly, scanned=tag.address)
+    pause()
+    ship(actor=world.counter, assembly=assembly)
+    pause()
+    retire(actor=world.counter, assembly=assembly, reason="The boom was scrapped.")
+    pause()
+    assert road == [
+        (Step.CUT, State.PLANNED),
+        (Step.SET_UP, State.CUT),
+        (Step.CRIMP, State.CUT),
+        (Step.MEASURE, State.CUT),
+        (Step.SET_UP, State.CRIMPED_A),
+        (Step.CRIMP, State.CRIMPED_A),
+        (Step.MEASURE, State.CRIMPED_A),
+        (Step.INSPECT, State.CRIMPED_B),
+        (Step.TAG, State.INSPECTED),
+        (Step.RELEASE, State.TAGGED),
+        (Step.SHIP, State.RELEASED),
+        (Step.RETIRE, State.SHIPPED),
+        (Step.NONE, State.RETIRED),
+    ]
+    assert Assembly.objects.get().trouble == Trouble.NONE
+
+
+def test_the_ledger_tells_each_step_and_who_did_it(world: World) -> None:
+    assembly = bench.shipped(world)
+    told = [(entry.verb.removeprefix("assemblies."), entry.actor_number) for entry in history(assembly)]
+    at_the_bench, by_the_inspector = world.bench.number, world.inspector.number
+    each_end = [("set_up", at_the_bench), ("crimped", at_the_bench), ("measured", at_the_bench)]
+    assert told == [
+        ("planned", world.counter.number),
+        ("cut", at_the_bench),
+        *each_end,
+        *each_end,
+        ("inspected", by_the_inspector),
+        ("tagged", by_the_inspector),
+        ("released", by_the_inspector),
+        ("shipped", world.counter.number),
+    ]
+
+
+def test_the_records_come_to_the_state_that_the_row_has(world: World) -> None:
+    bench.shipped(world)
+    bench.crimped(world, ["24.5"] * 4)
+    assert list(standings_that_disagree()) == []
+
+
+def test_a_state_changed_behind_the_records_back_is_found(world: World) -> None:
+    assembly, _ = bench.crimped(world, ["24.5"] * 4)
+    Assembly.objects.filter(pk=assembly.pk).update(state=State.INSPECTED, trouble=Trouble.NONE)
+    assert list(standings_that_disagree()) == [
+        f"{assembly} is said to be 'inspected'; by its records it is 'cut'.",
+        f"{assembly} is said to have the open question ''; by its records it is 'failed'.",
+    ]
