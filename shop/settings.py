@@ -52,6 +52,7 @@ INSTALLED_APPS = [
     "shop.trace",
     "shop.documents",
     "shop.web",
+    "shop.demo",
 ]
 
 MIDDLEWARE = [

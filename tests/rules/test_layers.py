@@ -36,7 +36,8 @@ def test_the_foreign_key_does_not_go_up(model: type[Model], field: ForeignObject
 
 @pytest.mark.parametrize(("model", "field"), KEYS, ids=[f"{m.__name__}.{f.name}" for m, f in KEYS])
 def test_nothing_traced_is_deleted_along_with_something_else(
-    model: type[Model], field: ForeignObject  # type: ignore[type-arg]
+    model: type[Model],
+    field: ForeignObject,  # type: ignore[type-arg]
 ) -> None:
     # What is typed into a chart or an arrangement is a part of it until it is issued or used.
     owned = {"ChartLine.chart", "ArrangementPart.arrangement"}

@@ -1,0 +1,57 @@
+"""What lies where: the top level, the length of files, and what never belongs in one."""
+
+import re
+import subprocess
+from pathlib import Path
+
+import pytest
+
+ROOT = Path(__file__).resolve().parent.parent.parent
+TRACKED = subprocess.run(
+    ["git", "ls-files"], cwd=ROOT, capture_output=True, text=True, check=True
+).stdout.splitlines()
+PYTHON = [path for path in TRACKED if path.endswith(".py") and "/migrations/" not in path]
+TEXT = [
+    path for path in TRACKED if path.endswith((".py", ".html", ".css", ".js", ".md", ".toml", ".txt", ".csv"))
+]
+
+
+def test_the_top_level_is_what_a_newcomer_expects() -> None:
+    top = {path.split("/")[0] for path in TRACKED}
+    assert {name for name in top if not name.startswith(".")} == {
+        "README.md",
+        "DEVELOPERS.md",
+        "manage.py",
+        "pyproject.toml",
+        "shop",
+        "templates",
+        "tests",
+        "fixtures",
+    }
+
+
+@pytest.mark.parametrize("path", PYTHON)
+def test_no_module_is_too_long_to_read_at_once(path: str) -> None:
+    assert len((ROOT / path).read_text().splitlines()) <= 400
+
+
+def test_no_page_and_no_file_reaches_outside() -> None:
+    outside = re.compile(r"""(?:src|href)=["'](?:https?:)?//|@import|url\(["']?https?:""")
+    found = [
+        path
+        for path in TRACKED
+        if path.endswith((".html", ".css", ".js")) and outside.search((ROOT / path).read_text())
+    ]
+    assert found == []
+
+
+def test_pages_write_only_through_services() -> None:
+    writing = re.compile(r"\.(?:save\((?!commit=False)|update\(|delete\(|bulk_|create\(|get_or_create\()")
+    found = [
+        f"{path}:{number}"
+        for path in PYTHON
+        if path.startswith("shop/web/")
+        for number, line in enumerate((ROOT / path).read_text().splitlines(), start=1)
+        if writing.search(line)
+    ]
+    assert found == []
