@@ -1,0 +1,78 @@
+"""Issuing papers: rendered outside the transaction, kept before it commits, recorded in it."""
+
+from django.db import transaction
+
+from shop.assemblies.models import Assembly, Tag
+from shop.assemblies.release import make_tag
+from shop.documents import verbs
+from shop.documents.keeping import keep
+from shop.documents.models import Paper
+from shop.documents.pdf import require_pdf
+from shop.documents.refusals import NoTagYet, ReprintNeedsReason, TagReplacedMeanwhile
+from shop.documents.tag import render_tag
+from shop.ledger.services import write_record
+from shop.people.access import require
+from shop.people.models import User
+from shop.people.permissions import Permission
+
+
+def print_tag(*, actor: User, assembly: Assembly, reason: str = "") -> Paper:
+    """Make the assembly's tag and its paper; a reprint is a tag with the next number, and has a reason.
+
+    A tag whose paper never came about, because something stopped in between, gets its paper now. Raises
+    `PdfNotInstalled` before anything is recorded, `ReprintNeedsReason`, and what `make_tag` raises.
+    """
+    require(actor, Permission.RELEASE)
+    require_pdf()
+    if is_reprint(assembly) and not reason:
+        raise ReprintNeedsReason(assembly=assembly)
+    tag = newest_tag(assembly)
+    if tag is None or hasattr(tag, "paper"):
+        tag = make_tag(actor=actor, assembly=assembly)
+    return issue_tag_paper(actor=actor, tag=tag, reason=reason)
+
+
+def issue_tag_paper(*, actor: User, tag: Tag, reason: str = "") -> Paper:
+    """Render the tag and keep the very bytes; the same again returns the paper that there is.
+
+    The reason for a reprint stands beside the entry. Raises `TagReplacedMeanwhile`,
+    `ReprintNeedsReason`, `PdfNotInstalled`.
+    """
+    require(actor, Permission.RELEASE)
+    content = render_tag(tag)
+    with transaction.atomic():
+        assembly = Assembly.objects.select_for_update(no_key=True).get(pk=tag.assembly_id)
+        if newest_tag(assembly) != tag:
+            raise TagReplacedMeanwhile(assembly=assembly)
+        issued = Paper.objects.filter(tag=tag).first()
+        if issued is not None:
+            return issued
+        if tag.number > 1 and not reason:
+            raise ReprintNeedsReason(assembly=assembly)
+        paper = Paper(kind="tag", tag=tag, sha256=keep(content), size=len(content))
+        return write_record(
+            actor=actor,
+            verb=verbs.PAPER_ISSUED,
+            record=paper,
+            subject=assembly,
+            private={"reason": reason},
+        )
+
+
+def newest_tag(assembly: Assembly) -> Tag | None:
+    """The newest print of the assembly's tag."""
+    return assembly.tags.order_by("-number").select_related("paper").first()
+
+
+def newest_tag_paper(assembly: Assembly) -> Paper:
+    """The paper of the newest tag that has one. Raises `NoTagYet`."""
+    paper = Paper.objects.filter(tag__assembly=assembly).order_by("-tag__number").first()
+    if paper is None:
+        raise NoTagYet(assembly=assembly)
+    return paper
+
+
+def is_reprint(assembly: Assembly) -> bool:
+    """Whether the next print of the tag is another than the first, so that it needs a reason."""
+    tag = newest_tag(assembly)
+    return tag is not None and (tag.number > 1 or hasattr(tag, "paper"))

@@ -1,0 +1,180 @@
+"""Everything that is known of one assembly, for the workshop's own people.
+
+What is shown is what the records say: the chart issue, limits, calibration, rating and policy of the
+day, not those of today.
+"""
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from itertools import chain
+
+from shop.assemblies.models import (
+    Assembly,
+    Crimp,
+    Cut,
+    Decision,
+    End,
+    Inspection,
+    Measurement,
+    Release,
+    Retirement,
+    SetUp,
+    Shipment,
+    Tag,
+)
+from shop.drawings.judgement import JudgementDrawing
+from shop.ledger.facts import subject_of
+from shop.ledger.models import Record
+from shop.orders.models import Resolution
+from shop.trace import gathering
+from shop.trace.judged import judgement_drawing
+from shop.trace.story import Person, Story, Told, Written
+
+
+@dataclass(frozen=True, slots=True)
+class MeasuredCrimp:
+    """One set of readings, how it was judged with those before it, and what corrected it since."""
+
+    written: Written[Measurement]
+    drawing: JudgementDrawing
+    corrects: int | None  # number of the set
+    corrected_by: int | None
+
+
+@dataclass(frozen=True, slots=True)
+class MadeCrimp:
+    """One stroke of the press with its set-up and every set of readings."""
+
+    written: Written[Crimp]
+    set_up: Written[SetUp]
+    measurements: tuple[MeasuredCrimp, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class MadeEnd:
+    """One end: set-ups that no crimp was made on yet, and the crimps, by attempt."""
+
+    end: End
+    crimps: tuple[MadeCrimp, ...]
+    unused_set_ups: tuple[Written[SetUp], ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Reasoned:
+    """A decision or a retirement with the reason that was given: 'erased' if it had to be."""
+
+    told: Told
+    what: str
+    reason: str
+
+
+@dataclass(frozen=True, slots=True)
+class AssemblyRecord:
+    """The whole record of one assembly. What has not happened yet is None or empty."""
+
+    assembly: Assembly
+    resolution: Written[Resolution]
+    earlier_resolutions: tuple[Written[Resolution], ...]
+    cut: Written[Cut] | None
+    ends: tuple[MadeEnd, ...]
+    decisions: tuple[Reasoned, ...]
+    inspections: tuple[Written[Inspection], ...]
+    tags: tuple[Written[Tag], ...]
+    release: Written[Release] | None
+    shipment: Written[Shipment] | None
+    retirement: Reasoned | None
+    replaced_by: Assembly | None
+    entries: tuple[Told, ...]
+
+    @property
+    def people(self) -> tuple[Person, ...]:
+        """Everybody who had a hand in it, in the order in which they came to it."""
+        return tuple(dict.fromkeys(told.by for told in self.entries))
+
+    @property
+    def independently_checked(self) -> bool:
+        """Whether nobody passed his or her own work, as far as it has come (rule 8)."""
+        return all(written.record.independently_checked for written in self.inspections) and (
+            self.release is None or self.release.record.independently_checked
+        )
+
+
+def record_of(assembly: Assembly) -> AssemblyRecord:
+    """Gather the record, in a number of queries that doesn't grow with what was done."""
+    found = gathering.gather(assembly)
+    story = Story(_keys(found), _subjects(found.assembly))
+    resolutions = [story.of(resolution) for resolution in found.resolutions]
+    confirmed = found.assembly.run.resolution_id
+    return AssemblyRecord(
+        assembly=found.assembly,
+        resolution=next(r for r in resolutions if r.record.pk == confirmed),
+        earlier_resolutions=tuple(r for r in resolutions if r.record.pk < confirmed),
+        cut=None if found.cut is None else story.of(found.cut),
+        ends=tuple(_end(end, found, story) for end in End),
+        decisions=tuple(_reasoned(story, decision) for decision in found.decisions),
+        inspections=tuple(story.of(inspection) for inspection in found.inspections),
+        tags=tuple(story.of(tag) for tag in found.tags),
+        release=None if found.release is None else story.of(found.release),
+        shipment=None if found.shipment is None else story.of(found.shipment),
+        retirement=None if found.retirement is None else _reasoned(story, found.retirement),
+        replaced_by=found.replaced_by,
+        entries=story.entries,
+    )
+
+
+def _end(end: End, found: gathering.Gathered, story: Story) -> MadeEnd:
+    crimps = [crimp for crimp in found.crimps if crimp.end == end]
+    used = {crimp.set_up_id for crimp in crimps}
+    unused = [s for s in found.set_ups if s.end == end and s.pk not in used]
+    return MadeEnd(
+        end=end,
+        crimps=tuple(_crimp(crimp, found.set_ups, story) for crimp in crimps),
+        unused_set_ups=tuple(story.of(set_up) for set_up in unused),
+    )
+
+
+def _crimp(crimp: Crimp, set_ups: Sequence[SetUp], story: Story) -> MadeCrimp:
+    sets = sorted(crimp.measurements.all(), key=lambda measurement: measurement.number)
+    numbers = {measurement.pk: measurement.number for measurement in sets}
+    corrected_by = {m.corrects_id: m.number for m in sets if m.corrects_id is not None}
+    for measurement in sets:
+        measurement.crimp = crimp  # with its specification, which the drawing needs
+    return MadeCrimp(
+        written=story.of(crimp),
+        set_up=story.of(next(set_up for set_up in set_ups if set_up.pk == crimp.set_up_id)),
+        measurements=tuple(
+            MeasuredCrimp(
+                written=story.of(measurement),
+                drawing=judgement_drawing(measurement, sets),
+                corrects=numbers.get(measurement.corrects_id),
+                corrected_by=corrected_by.get(measurement.pk),
+            )
+            for measurement in sets
+        ),
+    )
+
+
+def _reasoned(story: Story, record: Decision | Retirement) -> Reasoned:
+    told = story.of(record).told
+    what = record.get_kind_display() if isinstance(record, Decision) else "taken out of service"
+    return Reasoned(told, what, told.private("reason"))
+
+
+def _keys(found: gathering.Gathered) -> set[int]:
+    """The entries of everything that the assembly was made from, with and by."""
+    single: list[Record | None] = [found.cut, found.release, found.shipment, found.retirement]
+    own: Iterable[Record] = chain(
+        (record for record in single if record is not None),
+        found.resolutions,
+        found.set_ups,
+        found.crimps,
+        found.decisions,
+        found.inspections,
+        found.tags,
+    )
+    return {record.pk for record in own} | found.other_entries
+
+
+def _subjects(assembly: Assembly) -> list[str]:
+    run = assembly.run
+    return [subject_of(row) for row in (assembly, run, run.line, run.line.order)]

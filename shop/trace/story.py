@@ -1,0 +1,92 @@
+"""The ledger's entries about one assembly, with the people behind their numbers."""
+
+from collections.abc import Collection, Iterable, Mapping
+from dataclasses import dataclass
+from datetime import datetime
+from typing import Generic, TypeVar
+
+from django.db.models import Q
+
+from shop.ledger.facts import PRIVATE
+from shop.ledger.models import Entry, Record
+from shop.people.models import User
+
+R = TypeVar("R", bound=Record)
+
+ERASED = "erased"
+
+
+@dataclass(frozen=True, slots=True)
+class Person:
+    """Who did it: the number is what the ledger knows; the name may have been erased."""
+
+    number: int
+    name: str
+
+    def __str__(self) -> str:
+        return f"{self.name} ({self.number})" if self.name else f"staff number {self.number}"
+
+
+@dataclass(frozen=True, slots=True)
+class Told:
+    """One entry of the ledger, for reading."""
+
+    entry: Entry
+    by: Person
+
+    @property
+    def happened_at(self) -> datetime:
+        return self.entry.happened_at
+
+    @property
+    def recorded_at(self) -> datetime:
+        return self.entry.recorded_at
+
+    def private(self, name: str) -> str:
+        """A text beside the chain: 'erased' if it was, empty if there was none."""
+        text = self.entry.private(name)
+        was_given = self.entry.told.get(PRIVATE, {}).get(name) is not None
+        return text or (ERASED if was_given else "")
+
+
+@dataclass(frozen=True, slots=True)
+class Written(Generic[R]):
+    """A record with its entry."""
+
+    record: R
+    told: Told
+
+    @property
+    def by(self) -> Person:
+        return self.told.by
+
+
+class Story:
+    """Entries by their key, read in three queries whatever their number."""
+
+    def __init__(self, keys: Collection[int], subjects: Collection[str]) -> None:
+        entries = list(
+            Entry.objects.filter(Q(pk__in=keys) | Q(subject__in=subjects))
+            .select_related("chain")
+            .prefetch_related("private_texts")
+            .order_by("pk")
+        )
+        people = _people(entry.actor_number for entry in entries)
+        self._told = {entry.pk: Told(entry, people[entry.actor_number]) for entry in entries}
+
+    @property
+    def entries(self) -> tuple[Told, ...]:
+        """All of them, in the order in which they were recorded."""
+        return tuple(self._told.values())
+
+    def of(self, record: R) -> Written[R]:
+        """The record with its entry, which the story was told to read."""
+        told = self._told[record.pk]
+        record.entry = told.entry
+        return Written(record, told)
+
+
+def _people(numbers: Iterable[int]) -> Mapping[int, Person]:
+    asked = set(numbers)
+    names = dict(User.objects.filter(number__in=asked).values_list("number", "name"))
+    return {number: Person(number, names.get(number, "")) for number in asked}
