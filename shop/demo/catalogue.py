@@ -165,7 +165,7 @@ def write_catalogue(cast: Cast) -> Catalogue:
         return save_ferrule(actor=cast.inspector, ferrule=new)
 
     def die(designation: str, note: str) -> DieType:
-        return save_die_type(actor=cast.bench, die_type=DieType(designation=designation, note=note))
+        return save_die_type(actor=cast.inspector, die_type=DieType(designation=designation, note=note))
 
     catalogue = Catalogue(
         oil=oil,
@@ -188,7 +188,7 @@ def write_catalogue(cast: Cast) -> Catalogue:
         die_19=die("wren", "for the 6 size"),
         die_34=die("gannet", "for the 12 size"),
         ring_six=save_stop_type(
-            actor=cast.bench, stop_type=StopType(designation="ring S", thickness=Decimal("6.2"))
+            actor=cast.inspector, stop_type=StopType(designation="ring S", thickness=Decimal("6.2"))
         ),
     )
     _issue_charts(cast, catalogue)

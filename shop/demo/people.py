@@ -2,10 +2,11 @@
 
 from dataclasses import dataclass
 
+from shop.engineering.crimp import DecisionRule
 from shop.people.models import User
 from shop.people.permissions import Role
 from shop.people.services import save_person
-from shop.policy.models import Workshop
+from shop.policy.models import Policy, Workshop
 from shop.policy.services import start_workshop
 
 PASSWORD = "demo"  # noqa: S105  # printed on the screen: there is nothing to protect
@@ -29,6 +30,8 @@ def begin() -> Cast:
         workshop=Workshop(name="Pennant Hose Works", address="4 Slipway Lane", zone="Europe/Lisbon"),
         owner=owner,
         password=PASSWORD,
+        # Under this rule a crimp can be inside its limits and yet be held, which is worth seeing.
+        policy=Policy(decision_rule=DecisionRule.GUARDED_U),
     )
 
     def person(number: int, name: str, role: Role) -> User:

@@ -170,11 +170,12 @@ def do_the_work(demo: Demo) -> None:
     inspected, held, failed = demo.start(slew)
     demo.make(inspected, until=State.INSPECTED)
     demo.make(held, until=State.CUT)
+    demo.crimp(held, End.A, off_mm=["0.13", "0.14", "0.13", "0.14"])
     demo.make(failed, until=State.CUT)
     demo.crimp(failed, End.A, off_mm=["0.17", "0.16", "0.17", "0.18"])
     decide(actor=demo.cast.bench, assembly=failed, kind=DecisionKind.SCRAP, reason="the press stopped early")
     failed.refresh_from_db()
-    plan_replacement(actor=demo.cast.counter, assembly=failed)
+    plan_replacement(actor=demo.cast.bench, assembly=failed)
 
     header = demo.order(harvest, "header lift", 9)
     small = {
