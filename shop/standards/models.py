@@ -2,7 +2,7 @@
 
 import re
 from decimal import Decimal
-from typing import ClassVar
+from typing import Any, ClassVar
 
 from django.core.exceptions import ValidationError
 from django.db import models
@@ -55,10 +55,10 @@ class Rated(models.Model):
     class Meta:
         abstract = True
 
-    def save(self, **kwargs: object) -> None:  # type: ignore[override]
+    def save(self, **kwargs: Any) -> None:
         rating = self.rating
         self.pressure = None if rating is None else rating.bar_to_keep
-        super().save(**kwargs)  # type: ignore[arg-type]
+        super().save(**kwargs)
 
     def clean(self) -> None:
         super().clean()

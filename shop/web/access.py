@@ -20,7 +20,7 @@ View = Callable[Concatenate[HttpRequest, P], HttpResponse]
 class StaffRequest(HttpRequest):
     """A request of somebody who is signed in; what views under `needs` get."""
 
-    user: User  # type: ignore[assignment]  # never anonymous behind `needs`
+    user: User  # never anonymous behind `needs`
 
 
 def needs(

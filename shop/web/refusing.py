@@ -34,9 +34,10 @@ def _by_field(error: ValidationError) -> dict[str, list[str]]:
 
 
 def add_refusal(form: forms.BaseForm, refusal: Refusal) -> None:
-    """Show the refusal at the field that it is about, or above the form."""
-    field = refusal.field if refusal.field in form.fields else None
-    form.add_error(field, str(refusal))
+    """Show the refusal above the form and, if it is about one of its fields, at that field too."""
+    form.refusal = refusal  # type: ignore[attr-defined]  # read by web/parts/form_summary.html
+    if refusal.field in form.fields:
+        form.add_error(refusal.field, refusal.what)
     if isinstance(refusal, Doubt):
         form.doubts = [*getattr(form, "doubts", []), refusal]  # type: ignore[attr-defined]
 

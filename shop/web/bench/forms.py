@@ -45,8 +45,9 @@ class StepForm(forms.Form):
 
     def __init__(self, data: QueryDict | None = None, *, assembly: Assembly, end: End | None) -> None:
         super().__init__(data, initial={"end_shown": end})
+        self.sent = data or QueryDict()
         self.assembly = assembly
-        self.end = End(self.data["end_shown"]) if self.data.get("end_shown") in End.values else end
+        self.end = End(self.sent["end_shown"]) if self.sent.get("end_shown") in End.values else end
         self.build()
 
     def build(self) -> None:
@@ -68,10 +69,10 @@ class StepForm(forms.Form):
 
         None: it was not taken, the form says why, and it may be sent again.
         """
-        payload = {name: self.data.getlist(name) for name in sorted(self.data) if name not in NOT_TYPED}
+        payload = {name: values for name, values in sorted(self.sent.lists()) if name not in NOT_TYPED}
         with transaction.atomic():
             if not once(
-                nonce=UUID(self.data["nonce"]),
+                nonce=UUID(self.sent["nonce"]),
                 actor=actor,
                 step=self.step,
                 subject=self.assembly.code,
@@ -105,12 +106,12 @@ class GatheringForm(StepForm):
     )
 
     def build(self) -> None:
-        self.gathering = Gathering(self.assembly, self.step, self.end, self.data.get("have", "").split())
+        self.gathering = Gathering(self.assembly, self.step, self.end, self.sent.get("have", "").split())
         self.fields["scan"].label = self.gathering.question
 
     def clean_scan(self) -> str:
         """Add what was scanned; a thing that is not the right one stays outside."""
-        scanned: str = self.data.get("pick") or self.cleaned_data["scan"].strip()
+        scanned: str = self.sent.get("pick") or self.cleaned_data["scan"].strip()
         if scanned:
             self.gathering.add(scanned)
             self.fields["scan"].label = self.gathering.question

@@ -66,7 +66,7 @@ def _template(form: StepForm) -> str:
 
 def _steps(assembly: Assembly) -> list[dict[str, str]]:
     done = ORDER.index(State(assembly.state))
-    steps = []
+    steps: list[dict[str, str]] = []
     for state, label in ROAD:
         if ORDER.index(state) <= done:
             standing = "done"
