@@ -20,8 +20,8 @@ class NotABackup(Refusal):
 
 
 class WorkshopInTheWay(Refusal):
-    says = "There is a workshop here with {entries} entries in its ledger; restoring would replace it."
-    do = "Make a backup of it first. Then say --replace if it is to be replaced."
+    says = "There is {contents} here, which restoring would replace."
+    do = "Keep a copy of it first. Then say --replace."
 
 
 class FileInTheWay(Refusal):

@@ -3,7 +3,7 @@
 import shutil
 import tempfile
 from collections.abc import Mapping
-from dataclasses import asdict
+from dataclasses import asdict, dataclass
 from pathlib import Path
 
 from django.conf import settings
@@ -16,12 +16,18 @@ from shop.ledger.backups import archives
 from shop.ledger.backups.databases import load_database, set_damaged_file_aside
 from shop.ledger.models import HOME, Chain, Entry
 from shop.ledger.refusals import NotABackup, WorkshopInTheWay
-from shop.ledger.restores import LostRange
+from shop.ledger.restores import LostRange, lost_ranges
 from shop.ledger.services import note
 from shop.ledger.verbs import RESTORED
 from shop.people.models import User
 
-Restores = list[tuple[str, int, str]]  # site, number and hash of entries that recorded a restore
+
+@dataclass(frozen=True, slots=True)
+class _Before:
+    """What the ledger that is to be replaced says of earlier restores."""
+
+    restores: tuple[tuple[str, int, str], ...] = ()  # site, number and hash of the entries that tell of them
+    lost: tuple[LostRange, ...] = ()
 
 
 def restore_backup(path: Path, *, replace: bool = False) -> tuple[LostRange, ...]:
@@ -35,11 +41,11 @@ def restore_backup(path: Path, *, replace: bool = False) -> tuple[LostRange, ...
         folder = Path(name)
         manifest = archives.unpack(path, folder)
         _refuse_foreign(path, manifest)
-        earlier = _make_way(replace)
+        before = _make_way(replace)
         load_database(folder / archives.DATABASE)
         call_command("migrate", interactive=False, verbosity=0)
         _put_files_back(folder)
-    lost = _lost(heads.read_copy(), earlier)
+    lost = _lost(heads.read_copy(), before)
     home, _ = Chain.objects.get_or_create(site=HOME)
     with transaction.atomic():
         facts = {"made_at": manifest.made_at, "lost": [asdict(one) for one in lost]}
@@ -58,23 +64,29 @@ def _refuse_foreign(path: Path, manifest: archives.Manifest) -> None:
         raise NotABackup(path=path, reason="a newer version of the program made it")
 
 
-def _make_way(replace: bool) -> Restores:
-    """Refuse to replace entries unasked; tell which restores the ledger here has recorded."""
+def _make_way(replace: bool) -> _Before:
+    """Refuse to replace a workshop unasked; tell what its ledger says of earlier restores."""
     try:
-        if Entry._meta.db_table not in connection.introspection.table_names():
-            return []
-        entries = Entry.objects.count()
-        restores = Entry.objects.filter(verb=RESTORED.name).values_list("chain__site", "number", "hash")
-        earlier = list(restores.order_by("pk"))
+        tables = connection.introspection.table_names()
+        there = Entry._meta.db_table in tables
+        entries = Entry.objects.count() if there else None
+        before = _before() if there else _Before()
     except DatabaseError as error:  # broken beyond reading, which is what backups are for
         if not replace:
-            raise WorkshopInTheWay(entries="unreadable") from error
+            raise WorkshopInTheWay(contents="a database that can't be read") from error
         if connection.vendor == "sqlite":
             set_damaged_file_aside()
-        return []
+        return _Before()
+    if tables and entries is None and not replace:
+        raise WorkshopInTheWay(contents="tables, but no ledger")
     if entries and not replace:
-        raise WorkshopInTheWay(entries=entries)
-    return earlier
+        raise WorkshopInTheWay(contents=f"a workshop with {entries} entries in its ledger")
+    return before
+
+
+def _before() -> _Before:
+    restores = Entry.objects.filter(verb=RESTORED.name).order_by("pk")
+    return _Before(tuple(restores.values_list("chain__site", "number", "hash")), lost_ranges())
 
 
 def _put_files_back(folder: Path) -> None:
@@ -87,23 +99,31 @@ def _put_files_back(folder: Path) -> None:
         key.chmod(0o600)
 
 
-def _lost(copy: Mapping[str, heads.Head], earlier: Restores) -> tuple[LostRange, ...]:
-    """What the copy of the heads outside the database knows and the restored database lacks.
+def _lost(copy: Mapping[str, heads.Head], before: _Before) -> tuple[LostRange, ...]:
+    """What was known and is not in the restored database.
 
-    Two lines of history part at a restore. So where the copy's line is not the one that was brought
-    back, it is lost from its first restore that the other doesn't know.
+    Known are the heads in the copy outside the database, and what earlier restores have lost. Two
+    lines of history part at a restore: where the copy's line is not the one that was brought back, it
+    is lost from its first restore that the other doesn't know.
     """
     lost = []
     for site, head in sorted(copy.items()):
-        entries = Entry.objects.filter(chain__site=site)
-        if entries.filter(number=head.number, hash=head.hash).exists():
-            continue
-        length = entries.count()
         parted = [
-            number
-            for one, number, digest in earlier
-            if one == site and not entries.filter(number=number, hash=digest).exists()
+            number for one, number, digest in before.restores if one == site and not _has(one, number, digest)
         ]
+        length = _length(site)
         beyond = [length + 1] if head.number > length else []
         lost.append(LostRange(site, min([*parted, *beyond], default=1), head.number, head.hash))
-    return tuple(lost)
+    for one in before.lost:
+        length = _length(one.chain)
+        first = max(one.first, length + 1) if one.last > length else one.first
+        lost.append(LostRange(one.chain, first, one.last, one.hash))
+    return tuple(one for one in lost if not _has(one.chain, one.last, one.hash))
+
+
+def _length(site: str) -> int:
+    return Entry.objects.filter(chain__site=site).count()
+
+
+def _has(site: str, number: int, digest: str) -> bool:
+    return Entry.objects.filter(chain__site=site, number=number, hash=digest).exists()

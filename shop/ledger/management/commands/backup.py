@@ -2,6 +2,7 @@ from argparse import ArgumentParser
 from pathlib import Path
 from typing import Any
 
+from django.core import checks
 from django.core.management.base import BaseCommand, CommandError
 
 from shop.core.refusals import Refusal
@@ -9,6 +10,7 @@ from shop.ledger.backups import write_backup
 
 
 class Command(BaseCommand):
+    requires_system_checks = (checks.Tags.models,)  # a fault in a page must not stand in the way
     help = "Writes the workshop (database, files, key, copy of the ledger's heads) into one file."
 
     def add_arguments(self, parser: ArgumentParser) -> None:

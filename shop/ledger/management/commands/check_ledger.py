@@ -5,6 +5,7 @@ from pathlib import Path
 from typing import Any
 
 from django.conf import settings
+from django.core import checks
 from django.core.management.base import BaseCommand, CommandError
 
 from shop.core.refusals import Refusal
@@ -13,6 +14,7 @@ from shop.ledger.refusals import NothingToResume
 
 
 class Command(BaseCommand):
+    requires_system_checks = (checks.Tags.models,)  # a fault in a page must not stand in the way
     help = "Checks that nothing recorded was changed; names the first fault and ends with 1 if something was."
 
     def add_arguments(self, parser: ArgumentParser) -> None:

@@ -2,6 +2,7 @@ from argparse import ArgumentParser
 from pathlib import Path
 from typing import Any
 
+from django.core import checks
 from django.core.management.base import BaseCommand, CommandError
 
 from shop.core.refusals import Refusal
@@ -9,6 +10,7 @@ from shop.ledger.backups import restore_backup
 
 
 class Command(BaseCommand):
+    requires_system_checks = (checks.Tags.models,)  # a fault in a page must not stand in the way
     help = "Brings back the workshop from a file that `backup` wrote. Stop the workshop's server first."
 
     def add_arguments(self, parser: ArgumentParser) -> None:
