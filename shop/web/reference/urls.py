@@ -1,5 +1,10 @@
 from django.urls import path
 
 from shop.web.reference import views
+from shop.web.reference.registers import REGISTERS
+from shop.web.registers.urls import register_urls
 
-urlpatterns = [path("", views.index, name="reference")]
+urlpatterns = [
+    path("", views.index, name="reference"),
+    *(page for register in REGISTERS for page in register_urls(register)),
+]

@@ -1,0 +1,68 @@
+"""What lists are narrowed by: one search box for all words of a row, and choices."""
+
+from functools import reduce
+from operator import or_
+from typing import Any, ClassVar
+
+import django_filters
+from django import forms
+from django.db.models import Q, QuerySet
+
+from shop.web.registers.rated import confirmed, unconfirmed
+
+CONFIRMED, UNCONFIRMED, UNRATED = "confirmed", "unconfirmed", "none"
+
+
+class RegisterFilter(django_filters.FilterSet):
+    """A search box: every word typed must be in one of the columns of `SEARCH`."""
+
+    SEARCH: ClassVar[tuple[str, ...]] = ()
+
+    q = django_filters.CharFilter(
+        method="search", label="Search", widget=forms.TextInput(attrs={"type": "search"})
+    )
+
+    def search(self, rows: QuerySet[Any], name: str, value: str) -> QuerySet[Any]:
+        for word in value.split():
+            rows = rows.filter(reduce(or_, (Q((f"{column}__icontains", word)) for column in self.SEARCH)))
+        return rows
+
+
+class RatedFilter(RegisterFilter):
+    """Parts with a rating can be narrowed to those that nobody has confirmed."""
+
+    rating = django_filters.ChoiceFilter(
+        method="by_rating",
+        label="Rating",
+        empty_label="any",
+        choices=[
+            (UNCONFIRMED, "not confirmed yet"),
+            (CONFIRMED, "confirmed"),
+            (UNRATED, "none known"),
+        ],
+    )
+
+    def by_rating(self, rows: QuerySet[Any], name: str, value: str) -> QuerySet[Any]:
+        match value:
+            case "confirmed":
+                return confirmed(rows)
+            case "unconfirmed":
+                return unconfirmed(rows)
+            case _:
+                return rows.filter(printed_value="")
+
+
+class ToolFilter(RegisterFilter):
+    """Tools can be narrowed to those that may be used."""
+
+    SEARCH = ("number", "mark", "place", "blocked_because")
+
+    usable = django_filters.ChoiceFilter(
+        method="by_use",
+        label="May be used",
+        empty_label="any",
+        choices=[("yes", "may be used"), ("no", "blocked")],
+    )
+
+    def by_use(self, rows: QuerySet[Any], name: str, value: str) -> QuerySet[Any]:
+        return rows.filter(blocked_because="") if value == "yes" else rows.exclude(blocked_because="")
