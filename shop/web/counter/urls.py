@@ -1,5 +1,20 @@
 from django.urls import path
 
-from shop.web.counter import views
+from shop.web.counter import line_views, views
 
-urlpatterns = [path("", views.index, name="counter")]
+LINE = "orders/<str:code>/lines/<int:position>/"
+
+urlpatterns = [
+    path("", views.index, name="counter"),
+    path("orders/new/", views.order_new, name="order_new"),
+    path("orders/<str:code>/", views.order, name="order"),
+    path("orders/<str:code>/change/", views.order_change, name="order_change"),
+    path("orders/<str:code>/lines/new/", line_views.line_new, name="line_new"),
+    path("orders/<str:code>/lines/preview/", line_views.line_preview, name="line_preview"),
+    path(LINE, line_views.line, name="line"),
+    path(f"{LINE}change/", line_views.line_change, name="line_change"),
+    path(f"{LINE}confirm/", line_views.line_confirm, name="line_confirm"),
+    path(f"{LINE}again/", line_views.line_again, name="line_again"),
+    path(f"{LINE}cancel/", line_views.line_cancel, name="line_cancel"),
+    path("parts/", line_views.line_parts, name="line_parts"),
+]

@@ -20,7 +20,7 @@ PAGES: Mapping[type[Labelled], tuple[str, str]] = {
     Gauge: ("web:gauges_item", "pk"),
     Lot: ("web:lots_item", "pk"),
     Piece: ("web:pieces_item", "pk"),
-    Order: ("web:order", "pk"),
+    Order: ("web:order", "code"),
     StopPart: ("web:stop_parts_item", "pk"),
 }
 

@@ -1,0 +1,104 @@
+"""Orders are opened, looked at, and seen to by the day they are due."""
+
+import datetime
+
+from django.db import connection
+from django.test import Client
+from django.test.utils import CaptureQueriesContext
+
+from shop.assemblies.models import Assembly
+from shop.assemblies.planning import start_line
+from shop.orders.models import Customer, Order
+from shop.orders.services import save_order
+from shop.policy.services import today
+from tests.world import World
+
+
+def test_an_order_is_opened_for_a_customer_on_the_list(desk: Client, world: World) -> None:
+    page = desk.post(
+        "/counter/orders/new/", {"customer": "tidewater", "reference": "crane 4", "due_on": "2027-01-15"}
+    )
+    order = Order.objects.order_by("number").last()
+    assert order is not None
+    assert (order.customer, order.reference, order.due_on) == (
+        world.customer,
+        "crane 4",
+        datetime.date(2027, 1, 15),
+    )
+    assert page.headers["Location"] == f"/counter/orders/{order.code}/lines/new/"
+
+
+def test_a_new_customer_is_written_with_the_order(desk: Client, world: World) -> None:
+    desk.post("/counter/orders/new/", {"new_name": "Ebb Dredging", "new_number": "", "new_contact": "Lio"})
+    customer = Customer.objects.get(name="Ebb Dredging")
+    assert customer.number == "1"
+    assert customer.orders.count() == 1
+
+
+def test_an_order_without_a_customer_is_not_opened(desk: Client, world: World) -> None:
+    page = desk.post("/counter/orders/new/", {"reference": "crane 5"}).content.decode()
+    assert "Say who orders" in page
+    assert 'value="crane 5"' in page
+    assert Order.objects.count() == 1
+
+
+def test_a_number_that_another_customer_has_opens_no_order(desk: Client, world: World) -> None:
+    taken = {"new_name": "Ebb Dredging", "new_number": world.customer.number}
+    page = desk.post("/counter/orders/new/", taken).content.decode()
+    assert "Another customer has this number." in page
+    assert Order.objects.count() == 1
+
+
+def test_the_head_of_an_order_is_changed(desk: Client, world: World) -> None:
+    desk.post(
+        f"/counter/orders/{world.order.code}/change/",
+        {"customer": str(world.customer), "reference": "boom 4", "due_on": ""},
+    )
+    world.order.refresh_from_db()
+    assert world.order.reference == "boom 4"
+
+
+def test_the_order_shows_its_lines_and_its_assemblies(desk: Client, world: World) -> None:
+    line = world.written_line(quantity=2)
+    world.written_line(fitting_a=world.elbow, fitting_b=world.elbow)
+    start_line(actor=world.counter, line=line)
+    page = desk.get(f"/counter/orders/{world.order.code}/").content.decode()
+    for assembly in Assembly.objects.all():
+        assert f"/assembly/{assembly.code}/" in page
+    assert "1 quotation to confirm · 2 to be made" in page
+    assert "so the angle between them decides whether it fits" in page  # what is open on line 2
+
+
+def test_the_first_due_is_on_top_and_a_late_one_says_so(desk: Client, world: World) -> None:
+    for reference, days in (("later", 9), ("late", -1)):
+        save_order(
+            actor=world.counter,
+            order=Order(
+                customer=world.customer, reference=reference, due_on=today() + datetime.timedelta(days=days)
+            ),
+        )
+    page = desk.get("/counter/").content.decode()
+    assert page.index(">late<") < page.index(">later<") < page.index(">boom 3<")
+    assert page.count("(late)") == 1
+
+
+def test_the_counter_asks_as_often_for_many_orders_as_for_few(desk: Client, world: World) -> None:
+    def asked() -> int:
+        with CaptureQueriesContext(connection) as queries:
+            desk.get("/counter/")
+        return len(queries)
+
+    world.written_line()
+    few = asked()
+    for _ in range(12):
+        order = save_order(actor=world.counter, order=Order(customer=world.customer))
+        world.written_line(order=order)
+    assert asked() == few
+
+
+def test_a_finished_order_is_not_open_any_more(desk: Client, world: World) -> None:
+    line = world.written_line()
+    start_line(actor=world.counter, line=line)
+    assert ">boom 3<" in desk.get("/counter/").content.decode()
+    Assembly.objects.update(state="shipped")
+    assert ">boom 3<" not in desk.get("/counter/").content.decode()

@@ -1,0 +1,139 @@
+"""A line is written by saying what people say, and the sheet below says what it comes to."""
+
+from decimal import Decimal
+
+import pytest
+from django.test import Client
+
+from shop.ledger.models import Entry
+from shop.orders.models import OrderLine
+from tests import factories
+from tests.world import World
+
+Typed = dict[str, str]
+
+
+def address(world: World, page: str) -> str:
+    return f"/counter/orders/{world.order.code}/lines/{page}/"
+
+
+def test_a_line_is_written_and_leads_to_what_it_comes_to(desk: Client, world: World, typed: Typed) -> None:
+    page = desk.post(address(world, "new"), typed | {"overall_typed": "36 1/2 in"}, follow=True)
+    line = OrderLine.objects.get()
+    assert line.overall_length == Decimal("927.1")
+    assert line.overall_typed == "36 1/2 in"
+    assert page.redirect_chain[-1][0] == address(world, "1")
+    assert "This can be confirmed." in page.content.decode()
+    assert "877.1 mm" in page.content.decode()  # cut length: two cut-offs of 25 mm less
+
+
+def test_pressure_and_its_unit_are_kept_as_typed(desk: Client, world: World, typed: Typed) -> None:
+    desk.post(address(world, "new"), typed | {"pressure_typed": "24,5 MPa"})
+    line = OrderLine.objects.get()
+    assert (line.pressure_typed, line.pressure_unit) == ("24.5", "MPa")
+
+
+def test_part_of_a_name_will_do_if_only_one_has_it(desk: Client, world: World, typed: Typed) -> None:
+    words = world.hose.designation.lower()
+    desk.post(address(world, "new"), typed | {"hose": f"{words} -8"})
+    assert OrderLine.objects.get().hose == world.hose
+
+
+def test_a_name_that_fits_several_is_answered_with_their_names(
+    desk: Client, world: World, typed: Typed
+) -> None:
+    other = factories.HoseFactory(designation=f"{world.hose.designation} plus")
+    page = desk.post(address(world, "new"), typed | {"hose": world.hose.designation}).content.decode()
+    assert not OrderLine.objects.exists()
+    assert "fits more than one hose" in page
+    assert str(other) in page
+
+
+def test_a_name_that_nobody_has_is_answered_with_what_is_near(
+    desk: Client, world: World, typed: Typed
+) -> None:
+    page = desk.post(address(world, "new"), typed | {"hose": f"{world.hose.maker} Squall"}).content.decode()
+    assert "No hose is called" in page
+    assert f"Near it: {world.hose}" in page
+
+
+def test_a_refused_line_keeps_what_was_typed_and_says_what_to_do(
+    desk: Client, world: World, typed: Typed
+) -> None:
+    page = desk.post(address(world, "new"), typed | {"pressure_typed": "300 bar"}).content.decode()
+    assert not OrderLine.objects.exists()
+    assert "300 bar with surges is above the rating of 275 bar (3988 psi)" in page
+    assert "Choose a stronger hose, or ask the customer to limit the pressure." in page
+    assert 'value="300 bar"' in page
+    assert f'value="{world.hose}"' in page
+
+
+def test_a_doubted_length_is_taken_once_it_is_ticked(desk: Client, world: World, typed: Typed) -> None:
+    long = typed | {"overall_typed": "60 m"}
+    page = desk.post(address(world, "new"), long).content.decode()
+    assert "60000 mm is 60 m of hose. Yes, that is meant." in page
+    assert not OrderLine.objects.exists()
+    desk.post(address(world, "new"), long | {"sure": "very_long_assembly"})
+    assert OrderLine.objects.get().overall_length == 60_000
+
+
+def test_the_preview_draws_and_judges_and_writes_nothing(desk: Client, world: World, typed: Typed) -> None:
+    before = Entry.objects.count()
+    page = desk.post(address(world, "preview"), typed).content.decode()
+    assert "<svg" in page
+    assert "880 mm" in page
+    assert "RW-8 issue 1" in page
+    assert str(world.die_set) in page
+    assert not OrderLine.objects.exists()
+    assert Entry.objects.count() == before
+
+
+def test_the_preview_of_half_a_line_says_what_is_still_to_be_said(
+    desk: Client, world: World, typed: Typed
+) -> None:
+    half = typed | {"pressure_typed": "", "fluid": ""}
+    page = desk.post(address(world, "preview"), half).content.decode()
+    assert "<svg" in page  # hose, ends and length are enough to draw it
+    assert "Still to say: Highest pressure, surges included, Fluid." in " ".join(page.split())
+
+
+def test_the_preview_says_what_cannot_be_read(desk: Client, world: World, typed: Typed) -> None:
+    page = desk.post(address(world, "preview"), typed | {"overall_typed": "long"}).content.decode()
+    assert "is not a length that can be read" in page
+
+
+def test_a_whole_turn_is_no_angle(desk: Client, world: World, typed: Typed) -> None:
+    desk.post(address(world, "new"), typed | {"angle_deg": "360"})
+    assert OrderLine.objects.get().angle_deg == 0
+
+
+def test_a_line_like_another_begins_with_its_words(desk: Client, world: World) -> None:
+    world.written_line(overall_typed="93 cm")
+    page = desk.get(address(world, "new"), {"like": "1"}).content.decode()
+    assert 'value="93 cm"' in page
+    assert f'value="{world.hose}"' in page
+
+
+def test_a_changed_line_is_the_same_line(desk: Client, world: World, typed: Typed) -> None:
+    line = world.written_line()
+    desk.post(address(world, "1/change"), typed | {"overall_typed": "1,2 m"})
+    line.refresh_from_db()
+    assert line.overall_length == 1200
+
+
+def test_ends_are_suggested_that_a_chart_names_for_the_hose(desk: Client, world: World) -> None:
+    stranger = factories.FittingFactory()
+    asked = {"kind": "fitting", "field": "fitting_a", "fitting_a": "", "hose": str(world.hose)}
+    page = desk.get("/counter/parts/", asked).content.decode()
+    assert str(world.fitting) in page
+    assert str(stranger) not in page
+    assert str(stranger) in desk.get("/counter/parts/", asked | {"hose": ""}).content.decode()
+
+
+@pytest.mark.parametrize("who", ["bench", "auditor"])
+def test_who_does_not_write_orders_reads_them(client: Client, world: World, typed: Typed, who: str) -> None:
+    world.written_line()
+    client.force_login(getattr(world, who))
+    assert client.get(address(world, "1")).status_code == 200
+    assert client.get(address(world, "new")).status_code == 403
+    assert client.post(address(world, "1/confirm")).status_code == 403
