@@ -25,10 +25,11 @@ from shop.assemblies.release import make_tag, release
 from shop.assemblies.steps import Step
 from shop.assemblies.submissions import once
 from shop.catalogue.models import CrimpSpecification, StopKind
+from shop.core.refusals import Refusal
 from shop.people.models import User
 from shop.web.bench.gathering import Gathering
 from shop.web.fields import LengthField
-from shop.web.refusing import attempt
+from shop.web.refusing import add_refusal, attempt
 
 NOT_TYPED = frozenset({"csrfmiddlewaretoken", "nonce"})
 
@@ -47,7 +48,8 @@ class StepForm(forms.Form):
         super().__init__(data, initial={"end_shown": end})
         self.sent = data or QueryDict()
         self.assembly = assembly
-        self.end = End(self.sent["end_shown"]) if self.sent.get("end_shown") in End.values else end
+        shown = self.sent.get("end_shown")
+        self.end = End(str(shown)) if shown in End.values else end
         self.build()
 
     def build(self) -> None:
@@ -70,9 +72,10 @@ class StepForm(forms.Form):
         None: it was not taken, the form says why, and it may be sent again.
         """
         payload = {name: values for name, values in sorted(self.sent.lists()) if name not in NOT_TYPED}
+        nonce: UUID = self.fields["nonce"].clean(self.sent.get("nonce"))
         with transaction.atomic():
             if not once(
-                nonce=UUID(self.sent["nonce"]),
+                nonce=nonce,
                 actor=actor,
                 step=self.step,
                 subject=self.assembly.code,
@@ -106,19 +109,24 @@ class GatheringForm(StepForm):
     )
 
     def build(self) -> None:
-        self.gathering = Gathering(self.assembly, self.step, self.end, self.sent.get("have", "").split())
+        self.gathering = Gathering(self.assembly, self.step, self.end)
+        self.wrong: Refusal | None = None
+        scanned = str(self.sent.get("pick") or self.sent.get("scan", ""))
+        # What was taken in before is looked at again: it may have been blocked since.
+        for code in (*str(self.sent.get("have", "")).split(), *scanned.split(maxsplit=0)):
+            try:
+                self.gathering.add(code)
+            except Refusal as refusal:
+                self.wrong = refusal
         self.fields["scan"].label = self.gathering.question
 
-    def clean_scan(self) -> str:
-        """Add what was scanned; a thing that is not the right one stays outside."""
-        scanned: str = self.sent.get("pick") or self.cleaned_data["scan"].strip()
-        if scanned:
-            self.gathering.add(scanned)
-            self.fields["scan"].label = self.gathering.question
-        return ""
-
-    def clean_have(self) -> str:
-        return " ".join(self.gathering.codes)
+    def clean(self) -> None:
+        super().clean()
+        if self.wrong is not None:
+            add_refusal(self, self.wrong)
+            self.add_error("scan", self.wrong.what)
+        elif "take" in self.sent and not self.is_whole:
+            self.add_error("scan", f"{self.gathering.question} first.")
 
     @property
     def is_whole(self) -> bool:

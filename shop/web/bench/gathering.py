@@ -4,8 +4,6 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from typing import Any
 
-from django.core.exceptions import ValidationError
-
 from shop.assemblies.making import check_tool
 from shop.assemblies.models import Assembly, End
 from shop.assemblies.steps import Step
@@ -30,6 +28,11 @@ QUESTIONS = {
 }
 
 
+class NotNeededNow(Refusal):
+    says = "{thing} is right for this job, but not needed for this step."
+    do = "{question}."
+
+
 @dataclass(frozen=True)
 class Pick:
     """Something that could be taken, for who would rather tap than scan."""
@@ -42,13 +45,11 @@ class Pick:
 class Gathering:
     """The things scanned so far for one step of one assembly."""
 
-    def __init__(self, assembly: Assembly, step: Step, end: End | None, codes: Iterable[str] = ()) -> None:
+    def __init__(self, assembly: Assembly, step: Step, end: End | None) -> None:
         self.assembly = assembly
         self.step = step
         self.end = end
         self._things: dict[str, Labelled] = {}
-        for code in codes:
-            self.add(code)
 
     @property
     def wanted(self) -> tuple[str, ...]:
@@ -93,14 +94,11 @@ class Gathering:
         return self._things.get(role)
 
     def add(self, code: str) -> None:
-        """Take a scanned thing in. Raises `ValidationError` with the sentence if it is the wrong one."""
-        try:
-            thing = find_labelled(code)
-            role = self._role_of(thing)
-        except Refusal as refusal:
-            raise ValidationError(str(refusal), code=refusal.code) from refusal
+        """Take a scanned thing in. Raises the refusal for it if it is the wrong one."""
+        thing = find_labelled(code)
+        role = self._role_of(thing)
         if role not in self.wanted:
-            raise ValidationError(f"{thing} is right for this job, but not needed for this step.")
+            raise NotNeededNow(thing=thing, question=self.question)
         self._things[role] = thing
 
     def _role_of(self, thing: Labelled) -> str:
