@@ -17,7 +17,7 @@ from shop.ledger.triggers import missing, record_models
 def check_records(**_: Any) -> list[CheckMessage]:
     """Each record says what its entries tell, in a way that stays true for ever."""
     kinds = [model.KIND for model in record_models()]
-    errors = [error for model in record_models() for error in _errors_of(model)]
+    errors = [error for model in record_models() for error in record_errors(model)]
     for model in record_models():
         if kinds.count(model.KIND) > 1:
             errors.append(Error(f"The kind {model.KIND!r} is used twice.", obj=model, id="ledger.E001"))
@@ -37,7 +37,8 @@ def check_triggers(*, databases: Sequence[str] | None, **_: Any) -> list[CheckMe
     ]
 
 
-def _errors_of(model: type[Record]) -> Iterator[CheckMessage]:
+def record_errors(model: type[Record]) -> Iterator[CheckMessage]:
+    """What would make an entry of this record untrue or uncheckable, now or one day."""
     versions = model.FIELDS
     if sorted(versions) != list(range(1, len(versions) + 1)):
         yield Error(f"Its versions are {sorted(versions)}, not 1, 2, …", obj=model, id="ledger.E002")

@@ -41,4 +41,4 @@ class ToolMissing(Refusal):
 
 class CopyFailed(Refusal):
     says = "{program} could not copy the database: {reason}"
-    do = "Nothing was changed. Put right what it says and try again."
+    do = "Nothing was changed. Put that right and try again."

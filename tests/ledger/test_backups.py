@@ -110,6 +110,21 @@ def test_what_an_earlier_restore_had_lost_is_told_again_when_it_is_undone(
     assert "Right: 7 entries" in manage(workshop, "check_ledger").stdout
 
 
+@pytest.mark.django_db(transaction=True)
+def test_the_old_workshop_stays_when_the_new_one_can_not_be_loaded(
+    workshop: Environment, tmp_path: Path
+) -> None:
+    folder = tmp_path / "folder"
+    folder.mkdir()
+    (folder / archives.DATABASE).write_bytes(b"coffee" * 4096)
+    archives.pack(tmp_path / "bad.tar.gz", folder, made_at="2026", vendor=connection.vendor, migrations=[])
+    refused = manage(workshop, "restore", str(tmp_path / "bad.tar.gz"), "--replace")
+    assert refused.returncode == 1
+    assert "could not copy the database" in refused.stderr
+    assert "Right: 4 entries" in manage(workshop, "check_ledger").stdout
+    assert write(workshop, "T1", 1) == [5]
+
+
 @pytest.mark.django_db
 def test_it_refuses_to_write_over_an_older_backup(tmp_path: Path) -> None:
     (tmp_path / "monday.tar.gz").write_bytes(b"older")

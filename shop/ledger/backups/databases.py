@@ -30,8 +30,11 @@ def load_database(path: Path) -> None:
     """Replace everything in the database by the copy, or nothing. Raises `ToolMissing`, `CopyFailed`."""
     if connection.vendor == "sqlite":
         connection.ensure_connection()
-        with closing(sqlite3.connect(path)) as copy:
-            copy.backup(connection.connection)
+        try:
+            with closing(sqlite3.connect(path)) as copy:
+                copy.backup(connection.connection)
+        except sqlite3.DatabaseError as error:
+            raise CopyFailed(program="SQLite", reason=str(error)) from error
         connection.close()
     else:
         options = ("--clean", "--if-exists", "--no-owner", "--single-transaction", "--exit-on-error")
@@ -53,16 +56,25 @@ def set_damaged_file_aside() -> None:
 def _old_tables_aside() -> Iterator[None]:
     """Keep the old tables in a schema of their own until the new ones are complete."""
     with connection.cursor() as cursor:
-        cursor.execute(f"DROP SCHEMA IF EXISTS {_SET_ASIDE} CASCADE")
+        cursor.execute("SELECT FROM pg_namespace WHERE nspname = %s", [_SET_ASIDE])
+        if cursor.fetchone() is not None:
+            raise CopyFailed(
+                program="restore",
+                reason=f"the schema {_SET_ASIDE} holds the tables from before an interrupted restore. "
+                "Look at them, then drop the schema or rename it to public.",
+            )
         cursor.execute(f"ALTER SCHEMA public RENAME TO {_SET_ASIDE}")
         cursor.execute("CREATE SCHEMA public")
+        loaded = False
         try:
             yield
-        except (ToolMissing, CopyFailed):
-            cursor.execute("DROP SCHEMA public CASCADE")
-            cursor.execute(f"ALTER SCHEMA {_SET_ASIDE} RENAME TO public")
-            raise
-        cursor.execute(f"DROP SCHEMA {_SET_ASIDE} CASCADE")
+            loaded = True
+        finally:
+            if loaded:
+                cursor.execute(f"DROP SCHEMA {_SET_ASIDE} CASCADE")
+            else:
+                cursor.execute("DROP SCHEMA public CASCADE")
+                cursor.execute(f"ALTER SCHEMA {_SET_ASIDE} RENAME TO public")
     connection.close()
 
 
