@@ -115,7 +115,7 @@ class Demo:
 
     def _tag(self, assembly: Assembly) -> None:
         try:
-            print_tag(actor=self.cast.inspector, assembly=assembly)
+            print_tag(actor=self.cast.inspector, assembly=assembly, prints_seen=0)
         except PdfNotInstalled:  # the record of the tag is there all the same, and can be printed later
             make_tag(actor=self.cast.inspector, assembly=assembly)
 

@@ -33,6 +33,12 @@ class NotNeededNow(Refusal):
     do = "{question}."
 
 
+class NotAGauge(Refusal):
+    says = "{thing} is no gauge."
+    do = "Scan the label of a caliper."
+    field = "caliper"
+
+
 @dataclass(frozen=True)
 class Pick:
     """Something that could be taken, for who would rather tap than scan."""
@@ -138,3 +144,11 @@ def _owned(assembly: Assembly, end: End | None, role: str) -> Iterable[Labelled]
         "die set": tooling.die_sets,
         "stop part": tooling.stop_parts,
     }[role]
+
+
+def find_gauge(code: str) -> Gauge:
+    """The gauge with that code. Raises `NotAGauge`, and what `find_labelled` raises."""
+    thing = find_labelled(code)
+    if not isinstance(thing, Gauge):
+        raise NotAGauge(thing=thing)
+    return thing

@@ -1,0 +1,22 @@
+"""One form for each step at the bench: what is scanned, read or ticked, and the service that it calls."""
+
+from shop.assemblies.steps import Step
+from shop.web.bench.forms.base import GatheringForm, StepForm
+from shop.web.bench.forms.finishing import InspectForm, ReleaseForm, TagForm
+from shop.web.bench.forms.making import CrimpForm, CutForm, DecideForm, MeasureForm, SetUpForm
+
+__all__ = ["FORMS", "GatheringForm", "MeasureForm", "StepForm"]
+
+FORMS: dict[Step, type[StepForm]] = {
+    form.step: form
+    for form in (
+        CutForm,
+        SetUpForm,
+        CrimpForm,
+        MeasureForm,
+        DecideForm,
+        InspectForm,
+        TagForm,
+        ReleaseForm,
+    )
+}

@@ -1,0 +1,139 @@
+"""What the forms of all steps have in common: sent once, scanned one by one."""
+
+from collections.abc import Mapping
+from typing import ClassVar
+from uuid import UUID, uuid4
+
+from django import forms
+from django.core.exceptions import ValidationError
+from django.db import transaction
+from django.http import QueryDict
+
+from shop.assemblies.models import Assembly, End
+from shop.assemblies.steps import Step
+from shop.assemblies.submissions import once
+from shop.catalogue.models import CrimpSpecification
+from shop.core.refusals import Refusal
+from shop.people.models import User
+from shop.web.bench.gathering import Gathering
+from shop.web.refusing import add_refusal, attempt
+
+NOT_TYPED = frozenset({"csrfmiddlewaretoken", "nonce"})
+
+
+class StepForm(forms.Form):
+    """What one step asks. The nonce makes a double tap, a resend and the back button harmless."""
+
+    step: ClassVar[Step]
+    button: ClassVar[str]
+
+    nonce = forms.UUIDField(widget=forms.HiddenInput, initial=uuid4)
+    # The end that was shown: a form sent late must not slip to the next one.
+    end_shown = forms.ChoiceField(widget=forms.HiddenInput, choices=End, required=False)
+
+    def __init__(self, data: QueryDict | None = None, *, assembly: Assembly, end: End | None) -> None:
+        super().__init__(data, initial={"end_shown": end})
+        self.sent = data or QueryDict()
+        self.assembly = assembly
+        shown = self.sent.get("end_shown")
+        self.end = End(str(shown)) if shown in End.values else end
+        self.build()
+
+    def build(self) -> None:
+        """Add the fields that depend on the assembly."""
+
+    @property
+    def at_end(self) -> End:
+        """The end that the step is about."""
+        assert self.end is not None, "only steps at an end ask for it"
+        return self.end
+
+    @property
+    def specification(self) -> CrimpSpecification:
+        """The chart's line for the end."""
+        return self.assembly.specification(self.at_end)
+
+    def send(self, actor: User, sure: frozenset[str]) -> str | None:
+        """Take the step once, however often it is sent; returns what was done, in words.
+
+        None: it was not taken, the form says why, and it may be sent again.
+        """
+        payload = {name: values for name, values in sorted(self.sent.lists()) if name not in NOT_TYPED}
+        nonce: UUID = self.fields["nonce"].clean(self.sent.get("nonce"))
+        with transaction.atomic():
+            if not once(
+                nonce=nonce,
+                actor=actor,
+                step=self.step,
+                subject=self.assembly.code,
+                payload=payload,
+            ):
+                return "That was recorded already."
+            said = attempt(self, lambda: self.take(actor, sure)) if self.is_valid() else None
+            if said is None:
+                transaction.set_rollback(True)
+            return said
+
+    def take(self, actor: User, sure: frozenset[str]) -> str:
+        """Call the step's service."""
+        raise AssertionError(f"{type(self).__name__} takes no step")
+
+
+class GatheringForm(StepForm):
+    """A step for which things are scanned one after the other, each refused at once if it is wrong.
+
+    `have` carries what was scanned already, `scan` the next one; when nothing is missing the step
+    can be taken.
+    """
+
+    have = forms.CharField(widget=forms.HiddenInput, required=False)
+    scan = forms.CharField(
+        required=False,
+        label="Scan",
+        widget=forms.TextInput(
+            attrs={"data-scan": True, "autocomplete": "off", "autocapitalize": "characters"}
+        ),
+    )
+
+    def build(self) -> None:
+        self.gathering = Gathering(self.assembly, self.step, self.end)
+        self.wrong: Refusal | None = None
+        scanned = str(self.sent.get("pick") or self.sent.get("scan", ""))
+        # What was taken in before is looked at again: it may have been blocked since.
+        for code in (*str(self.sent.get("have", "")).split(), *scanned.split(maxsplit=0)):
+            try:
+                self.gathering.add(code)
+            except Refusal as refusal:
+                self.wrong = refusal
+        self.fields["scan"].label = self.gathering.question
+
+    def clean(self) -> None:
+        super().clean()
+        if self.wrong is not None:
+            add_refusal(self, self.wrong)
+            self.add_error("scan", self.wrong.what)
+        elif "take" in self.sent and not self.is_whole:
+            self.add_error("scan", f"{self.gathering.question} first.")
+
+    @property
+    def is_whole(self) -> bool:
+        """Whether everything that the step needs has been scanned."""
+        return not self.gathering.missing
+
+
+def ticks(points: Mapping[str, str], label: str) -> forms.MultipleChoiceField:
+    """Boxes that all have to be ticked."""
+    field = forms.MultipleChoiceField(
+        label=label, choices=list(points.items()), widget=forms.CheckboxSelectMultiple
+    )
+    field.error_messages["required"] = "Tick each of them once it is done and seen."
+    return field
+
+
+def all_ticked(form: forms.Form, name: str, points: Mapping[str, str]) -> list[str]:
+    """The cleaned ticks; raises `ValidationError` that names what is not ticked."""
+    seen: list[str] = form.cleaned_data[name]
+    open_points = [words for code, words in points.items() if code not in seen]
+    if open_points:
+        raise ValidationError(f"Not ticked yet: {'; '.join(open_points)}.")
+    return seen

@@ -1,0 +1,190 @@
+"""Cutting, setting up, crimping, measuring, deciding."""
+
+from collections.abc import Mapping
+from decimal import Decimal
+from typing import ClassVar
+
+from django import forms
+
+from shop.assemblies.making import (
+    arrangement_points,
+    crimp_end,
+    cut_hose,
+    decide,
+    find_arrangement,
+    measure_crimp,
+    set_up,
+)
+from shop.assemblies.models import Crimp, DecisionKind, End
+from shop.assemblies.steps import Step
+from shop.catalogue.models import StopKind
+from shop.people.models import User
+from shop.web.bench.forms.base import GatheringForm, StepForm, all_ticked, ticks
+from shop.web.bench.gathering import find_gauge
+from shop.web.fields import LengthField
+
+
+class CutForm(GatheringForm):
+    step, button = Step.CUT, "It is cut"
+    POINTS: ClassVar[Mapping[str, str]] = {
+        "square": "cut square, no loose wires",
+        "clean": "the bore is blown clean",
+        "length": "the length was measured",
+    }
+
+    def build(self) -> None:
+        super().build()
+        if self.is_whole:
+            self.fields["seen"] = ticks(self.POINTS, "Done and seen")
+
+    def clean_seen(self) -> list[str]:
+        return all_ticked(self, "seen", self.POINTS)
+
+    def take(self, actor: User, sure: frozenset[str]) -> str:
+        cut = cut_hose(
+            actor=actor,
+            assembly=self.assembly,
+            piece=self.gathering.thing("piece"),
+            seen=self.cleaned_data["seen"],
+        )
+        return f"{cut.length} mm cut from {cut.movement.piece}; {cut.movement.balance} mm are left on it."
+
+
+class SetUpForm(GatheringForm):
+    step, button = Step.SET_UP, "It is set up"
+
+    def points(self) -> dict[str, str]:
+        """Each part of the arrangement as it goes in, what is taken out, and the state of the dies."""
+        arrangement = find_arrangement(
+            assembly=self.assembly, end=self.at_end, crimper=self.gathering.thing("crimper")
+        )
+        parts = arrangement_points(arrangement)
+        return {part: part for part in (*parts, "dies clean, and greased where they slide")}
+
+    def build(self) -> None:
+        super().build()
+        if not self.is_whole:
+            return
+        if self.specification.stop_kind != StopKind.PART:
+            self.fields["setting"] = forms.CharField(
+                label=f"{self.specification.get_stop_kind_display()} used".capitalize(),
+                initial=self.specification.stop_setting,
+                max_length=20,
+                help_text="The chart's value is where you start. The diameter governs; write what you use.",
+            )
+        self.fields["seen"] = ticks(self.points(), "Done and seen")
+
+    def clean_seen(self) -> list[str]:
+        return all_ticked(self, "seen", self.points())
+
+    def take(self, actor: User, sure: frozenset[str]) -> str:
+        made = set_up(
+            actor=actor,
+            assembly=self.assembly,
+            end=self.at_end,
+            crimper=self.gathering.thing("crimper"),
+            die_set=self.gathering.thing("die set"),
+            stop_part=self.gathering.get("stop part"),
+            stop_setting=self.cleaned_data.get("setting", ""),
+            gauge=self.gathering.thing("caliper"),
+            seen=self.cleaned_data["seen"],
+        )
+        return f"{made.crimper} is set up for {made.get_end_display()}."
+
+
+class CrimpForm(GatheringForm):
+    step, button = Step.CRIMP, "It is crimped"
+
+    def points(self) -> dict[str, str]:
+        """What has to be right before the press moves; it depends on the end and the chart."""
+        skive = self.specification
+        points = {}
+        if skive.skive_length is not None:
+            points["skived"] = f"skived {skive.get_skive_display()} over {skive.skive_length} mm"
+        if self.end == End.B:
+            points["threaded"] = "sleeves, guards and ferrules that belong on the hose are on it"
+        points["mark"] = "the insertion mark is seen at the ferrule"
+        if self.assembly.resolution.angle_deg is not None and self.end == End.B:
+            points["angle"] = f"the far end stands at {self.assembly.resolution.angle_deg}°, layline straight"
+        points["inside"] = "the ferrule is wholly inside the dies, the press went to its stop"
+        return points
+
+    def build(self) -> None:
+        super().build()
+        if self.is_whole:
+            self.fields["seen"] = ticks(self.points(), "Done and seen")
+
+    def clean_seen(self) -> list[str]:
+        return all_ticked(self, "seen", self.points())
+
+    def take(self, actor: User, sure: frozenset[str]) -> str:
+        crimp = crimp_end(
+            actor=actor,
+            assembly=self.assembly,
+            end=self.at_end,
+            fitting_lot=self.gathering.thing("fittings"),
+            ferrule_lot=self.gathering.get("ferrules"),
+            seen=self.cleaned_data["seen"],
+        )
+        return f"{crimp.get_end_display().capitalize()} is crimped. Measure it now."
+
+
+class MeasureForm(StepForm):
+    """Readings in mm; a chart that limits taper wants a second section, a held crimp a better gauge."""
+
+    step, button = Step.MEASURE, "Judge"
+
+    def build(self) -> None:
+        sections = ["reading"] if self.specification.taper is None else ["reading", "other"]
+        for section in sections:
+            for number in range(1, self.specification.readings + 1):
+                where = ", nearer the end" if section == "other" else ""
+                self.fields[f"{section}_{number}"] = LengthField(
+                    label=f"Reading {number}{where}",
+                    widget=forms.TextInput(
+                        attrs={"inputmode": "decimal", "data-unit": "mm", "autocomplete": "off"}
+                    ),
+                )
+        if self.crimp is not None and self.crimp.measurements.exists():
+            self.fields["caliper"] = forms.CharField(
+                label="Scan a better caliper", required=False, help_text="Empty: the one that was set up."
+            )
+
+    @property
+    def crimp(self) -> Crimp | None:
+        """The newest crimp of the end."""
+        return Crimp.objects.filter(assembly=self.assembly, end=self.at_end).order_by("-attempt").first()
+
+    def readings(self, section: str) -> list[Decimal]:
+        """What was read at that section, in order, in mm."""
+        numbers = range(1, self.specification.readings + 1)
+        return [self.cleaned_data[f"{section}_{n}"] for n in numbers if f"{section}_{n}" in self.fields]
+
+    def take(self, actor: User, sure: frozenset[str]) -> str:
+        assert self.crimp is not None, "a measurement is of a crimp"
+        better = self.cleaned_data.get("caliper")
+        measurement = measure_crimp(
+            actor=actor,
+            crimp=self.crimp,
+            readings_mm=self.readings("reading"),
+            other_section_mm=self.readings("other"),
+            gauge=find_gauge(better) if better else None,
+            sure=sure,
+        )
+        return f"{self.crimp.get_end_display().capitalize()} {measurement.get_outcome_display()}."
+
+
+class DecideForm(StepForm):
+    step, button = Step.DECIDE, "Decide"
+
+    kind = forms.ChoiceField(label="What is done about it", choices=DecisionKind, widget=forms.RadioSelect)
+    reason = forms.CharField(label="Why", max_length=300, widget=forms.TextInput)
+
+    def take(self, actor: User, sure: frozenset[str]) -> str:
+        decision = decide(
+            actor=actor,
+            assembly=self.assembly,
+            kind=DecisionKind(self.cleaned_data["kind"]),
+            reason=self.cleaned_data["reason"],
+        )
+        return f"{decision.get_kind_display().capitalize()}: recorded."
