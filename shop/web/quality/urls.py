@@ -1,5 +1,19 @@
 from django.urls import path
 
-from shop.web.quality import views
+from shop.web.quality import people, views
+from shop.web.quality.charts.urls import urlpatterns as chart_pages
+from shop.web.quality.choices import views as choices
+from shop.web.quality.ledger import views as ledger
+from shop.web.registers.urls import register_urls
 
-urlpatterns = [path("", views.index, name="quality")]
+urlpatterns = [
+    path("", views.index, name="quality"),
+    path("held/", views.held, name="held"),
+    *chart_pages,
+    *register_urls(people.PEOPLE),
+    path("people/<int:pk>/password/", people.set_password, name="people_password"),
+    path("policy/", choices.policy, name="policy"),
+    path("policy/new/", choices.new_policy, name="policy_new"),
+    path("workshop/", choices.workshop, name="workshop"),
+    path("ledger/", ledger.ledger, name="ledger"),
+]

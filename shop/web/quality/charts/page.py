@@ -1,0 +1,176 @@
+"""What the page of one chart shows."""
+
+import datetime
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from decimal import Decimal
+from enum import StrEnum
+
+from shop.catalogue.comparing import LineChange, compare_lines
+from shop.catalogue.models import ChartIssue, ChartLine, CrimpChart, CrimpSpecification, CrimpValues
+from shop.people.models import User
+from shop.people.permissions import Permission
+from shop.policy.services import policy_in_force, today
+from shop.web.templatetags.quantities import length
+
+_PARTS = ("hose", "series", "ferrule__series", "die_type", "stop_type")
+
+
+class Step(StrEnum):
+    """What the chart needs next."""
+
+    TYPE = "type"
+    CHECK = "check"
+    ASK_SECOND = "ask"  # the person who looks at it typed it
+    ISSUE = "issue"
+    NONE = "none"
+
+
+@dataclass(frozen=True)
+class IssueRow:
+    """One issue, how it stands today, and by whom."""
+
+    issue: ChartIssue
+    standing: str
+    is_withdrawn: bool
+    reason: str | None  # why it was withdrawn; None also once erased
+    typed_by: str
+    checked_by: str
+
+
+@dataclass(frozen=True)
+class ChangeRow:
+    """One column of one line that the next issue would change, in words."""
+
+    line: str
+    column: str
+    before: str
+    after: str
+
+
+@dataclass(frozen=True)
+class ChartPage:
+    """A chart with its lines, its issues, and what the next issue would change."""
+
+    chart: CrimpChart
+    lines: Sequence[ChartLine]
+    issues: Sequence[IssueRow]
+    in_force: ChartIssue | None
+    changes: Sequence[ChangeRow]
+    step: Step
+
+    @property
+    def in_force_since(self) -> str:
+        """Since when the issue in force is, in words; empty without one."""
+        return "" if self.in_force is None else f"since {self.in_force.effective_from}"
+
+    @property
+    def columns(self) -> tuple[str, ...]:
+        """Columns of the table that at least one line fills."""
+        optional = ("material", "ovality", "taper", "insertion_depth", "skive_length")
+        return tuple(name for name in optional if any(getattr(line, name) for line in self.lines))
+
+
+def chart_page(chart: CrimpChart, viewer: User) -> ChartPage:
+    """Gather the page, in a constant number of queries."""
+    day = today()
+    lines = list(chart.lines.select_related(*_PARTS))
+    issues = list(
+        chart.issues.select_related("entry", "withdrawal__entry")
+        .prefetch_related("withdrawal__entry__private_texts")
+        .order_by("-effective_from", "-entry")
+    )
+    for issue in issues:
+        issue.chart = chart
+    in_force = _in_force(issues, day)
+    newest = max(issues, key=lambda issue: issue.pk, default=None)
+    changes = _changes(in_force, lines)
+    is_issued = newest is not None and newest.origin == chart.origin and not _is_withdrawn(newest)
+    if is_issued:
+        is_issued = not (changes if newest == in_force else _changes(newest, lines))
+    return ChartPage(
+        chart=chart,
+        lines=lines,
+        issues=_issue_rows(issues, day),
+        in_force=in_force,
+        changes=changes,
+        step=_step(chart, bool(lines), is_issued, viewer),
+    )
+
+
+def _changes(issue: ChartIssue | None, lines: Sequence[ChartLine]) -> list[ChangeRow]:
+    """What the lines as typed would change in the issue; nothing if there is none."""
+    if issue is None:
+        return []
+    issued = issue.specifications.select_related(*_PARTS)
+    return [row for change in compare_lines(issued, lines) for row in _rows(change)]
+
+
+def _rows(change: LineChange[CrimpSpecification, ChartLine]) -> Iterator[ChangeRow]:
+    named = change.after or change.before
+    assert named is not None, "a change is of a line"
+    line = f"{named.hose} with {named.series}"
+    if change.before is None or change.after is None:
+        new = "new: " if change.before is None else ""
+        yield ChangeRow(
+            line, "the whole line", _line_words(change.before), f"{new}{_line_words(change.after)}"
+        )
+    for column in change.columns:
+        yield ChangeRow(line, column.label, _words(column.before), _words(column.after))
+
+
+def _line_words(line: CrimpValues | None) -> str:
+    if line is None:
+        return "no such line"
+    limits = f"{length(line.lower)} to {length(line.upper)}"
+    return f"{line.die_type}, {line.stop_words}, {length(line.target)} ({limits})"
+
+
+def _words(value: Decimal | str | None) -> str:
+    return length(value) if isinstance(value, Decimal) else value or ""
+
+
+def _is_withdrawn(issue: ChartIssue) -> bool:
+    return hasattr(issue, "withdrawal")
+
+
+def _in_force(issues: Sequence[ChartIssue], day: datetime.date) -> ChartIssue | None:
+    """The newest issue begun by then, unless it was withdrawn: the rule of `in_force()`, for one chart."""
+    newest = next((issue for issue in issues if issue.effective_from <= day), None)
+    return None if newest is None or _is_withdrawn(newest) else newest
+
+
+def _issue_rows(issues: Sequence[ChartIssue], day: datetime.date) -> list[IssueRow]:
+    numbers = {n for issue in issues for n in (issue.typed_by_number, issue.checked_by_number)}
+    names = dict(User.objects.filter(number__in=numbers).values_list("number", "name"))
+    in_force = _in_force(issues, day)
+    return [
+        IssueRow(
+            issue=issue,
+            standing=_standing(issue, in_force, day),
+            is_withdrawn=_is_withdrawn(issue),
+            reason=issue.withdrawal.private("reason") if _is_withdrawn(issue) else None,
+            typed_by=names[issue.typed_by_number],
+            checked_by=names[issue.checked_by_number],
+        )
+        for issue in issues
+    ]
+
+
+def _standing(issue: ChartIssue, in_force: ChartIssue | None, day: datetime.date) -> str:
+    if _is_withdrawn(issue):
+        return "withdrawn"
+    if issue == in_force:
+        return "in force"
+    return "not yet in force" if issue.effective_from > day else "superseded"
+
+
+def _step(chart: CrimpChart, has_lines: bool, is_issued: bool, viewer: User) -> Step:
+    if not has_lines:
+        return Step.TYPE
+    if chart.checked_by_id is None:
+        may = viewer.may(Permission.ISSUE_CHARTS) and (
+            chart.typed_by_id != viewer.pk or not policy_in_force().needs_second_person
+        )
+        return Step.CHECK if may else Step.ASK_SECOND
+    return Step.NONE if is_issued else Step.ISSUE

@@ -1,0 +1,49 @@
+"""A policy as sentences that a person can read without knowing the form."""
+
+from shop.engineering.crimp import DecisionRule
+from shop.policy.models import Policy
+
+_PASSES = {
+    DecisionRule.PLAIN: (
+        "A crimp passes if it is inside the chart's limits. The gauge has to be fine enough for them: "
+        "its expanded uncertainty is at most {share} % of half the tolerance."
+    ),
+    DecisionRule.GUARDED_U: (
+        "A crimp passes if it is inside the chart's limits by the gauge's expanded uncertainty U. "
+        "Nearer to a limit it is held."
+    ),
+    DecisionRule.GUARDED_164U: (
+        "A crimp passes if it is inside the chart's limits by 1.64 standard uncertainties of the gauge, "
+        "which is 95 % sure. Nearer to a limit it is held."
+    ),
+}
+
+
+def policy_sentences(policy: Policy) -> list[str]:
+    """What the policy says, one sentence or two for each choice."""
+    return [
+        _PASSES[DecisionRule(policy.decision_rule)].format(share=policy.gauge_share_percent),
+        "A crimp outside its limits fails, whatever the policy.",
+        _age(policy),
+        "Hose without a date of manufacture may be cut."
+        if policy.undated_hose_allowed
+        else "Hose without a date of manufacture is not cut.",
+        f"Between the ferrules there is free hose of at least {policy.ferrule_gap_diameters} times its "
+        "outside diameter, unless the hose has its own figure.",
+        f"The finished length is held to {policy.length_rules}.",
+        f"Proof pressure is {policy.proof_factor_percent} % of the rating, unless the hose's own document "
+        "prints another.",
+        "Charts, inspections and decisions about what failed need a second person."
+        if policy.needs_second_person
+        else "One person may check their own work. Records and papers then say 'not independently checked'.",
+    ]
+
+
+def _age(policy: Policy) -> str:
+    if policy.hose_age_months is None:
+        return "Hose is fitted however old it is."
+    counted = "beginning" if policy.own_quarter_counts else "end"
+    return (
+        f"Hose is fitted up to {policy.hose_age_months} months after the {counted} of the quarter or month "
+        "that it was made in."
+    )

@@ -1,0 +1,56 @@
+"""What somebody in quality has to look at: counted here, answered on other pages."""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from urllib.parse import urlencode
+
+from django.db.models import QuerySet
+from django.urls import reverse
+
+from shop.assemblies.models import Assembly, Trouble
+from shop.catalogue.models import CrimpChart, Fitting, Hose
+from shop.standards.models import Connection, HoseRating
+from shop.web.quality.charts.register import unchecked_charts
+from shop.web.registers.filters import UNCONFIRMED
+from shop.web.registers.rated import unconfirmed
+
+
+@dataclass(frozen=True)
+class Question:
+    """Something open: how many, what they are, and where they are answered."""
+
+    count: int
+    label: str
+    unit: str
+    url: str
+
+
+def held_or_failed() -> QuerySet[Assembly]:
+    """Assemblies with an open question, with what a list of them shows."""
+    rows = Assembly.objects.exclude(trouble=Trouble.NONE)
+    return rows.select_related("run__line__order__customer", "run__line__hose")
+
+
+def open_questions() -> Iterator[Question]:
+    """Everything that can be open, the most urgent first, with its count."""
+    yield Question(held_or_failed().count(), "Held or failed", "assemblies", reverse("web:held"))
+    charts = reverse("web:charts")
+    yield Question(unchecked_charts().count(), "Charts to check", "charts", f"{charts}?checked=no")
+    unissued = CrimpChart.objects.exclude(checked_by=None).filter(issues=None)
+    yield Question(unissued.count(), "Checked, never issued", "charts", f"{charts}?checked=yes")
+    narrowed = urlencode({"rating": UNCONFIRMED})
+    for label, page, parts in (
+        ("Hoses to confirm", "hoses", unconfirmed(Hose.objects.all())),
+        ("Fittings to confirm", "fittings", unconfirmed(Fitting.objects.all())),
+        (
+            "Connections of our fittings to confirm",
+            "connections",
+            unconfirmed(Connection.objects.filter(fittings__isnull=False).distinct()),
+        ),
+        (
+            "Published ratings of our hoses to confirm",
+            "hose_ratings",
+            unconfirmed(HoseRating.objects.filter(hoses__isnull=False).distinct()),
+        ),
+    ):
+        yield Question(parts.count(), label, "ratings", f"{reverse(f'web:{page}')}?{narrowed}")

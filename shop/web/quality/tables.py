@@ -1,0 +1,41 @@
+"""Lists of the place quality that are no registers."""
+
+from typing import Any
+
+import django_tables2 as tables
+from django.template.loader import render_to_string
+from django.utils.safestring import SafeString
+
+from shop.assemblies.models import Assembly
+
+
+class HeldTable(tables.Table):
+    """Assemblies that are held or failed."""
+
+    serial = tables.Column(verbose_name="Assembly", linkify=("web:assembly", [tables.A("code")]))
+    trouble = tables.Column(verbose_name="Stands")
+    state = tables.Column(verbose_name="How far")
+    hose = tables.Column(accessor="run__line__hose", order_by="run__line__hose__designation")
+    customer = tables.Column(
+        accessor="run__line__order__customer", order_by="run__line__order__customer__name"
+    )
+    order = tables.Column(accessor="run__line__order", order_by="run__line__order__number")
+    decide = tables.Column(
+        accessor="code",
+        verbose_name="At the bench",
+        orderable=False,
+        linkify=("web:bench_assembly", [tables.A("code")]),
+    )
+
+    class Meta:
+        model = Assembly
+        fields = ("serial", "trouble", "state", "hose", "customer", "order", "decide")
+        order_by = "serial"
+        caption = "Held or failed"
+
+    def render_trouble(self, record: Any) -> SafeString:
+        context = {"state": record.trouble, "label": record.get_trouble_display()}
+        return render_to_string("web/parts/state.html", context)
+
+    def render_decide(self) -> str:
+        return "Measure or decide"
