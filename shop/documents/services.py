@@ -1,6 +1,7 @@
 """Issuing papers: rendered outside the transaction, kept before it commits, recorded in it."""
 
 from django.db import transaction
+from django.db.models import QuerySet
 
 from shop.assemblies.models import Assembly, Tag
 from shop.assemblies.release import make_tag
@@ -16,20 +17,23 @@ from shop.people.models import User
 from shop.people.permissions import Permission
 
 
-def print_tag(*, actor: User, assembly: Assembly, reason: str = "") -> Paper:
+def print_tag(*, actor: User, assembly: Assembly, prints_seen: int, reason: str = "") -> Paper:
     """Make the assembly's tag and its paper; a reprint is a tag with the next number, and has a reason.
 
-    A tag whose paper never came about, because something stopped in between, gets its paper now. Raises
-    `PdfNotInstalled` before anything is recorded, `ReprintNeedsReason`, and what `make_tag` raises.
+    `prints_seen` is how many papers of the tag the person knew of, so that asking twice prints once. A
+    tag that has no paper yet gets it now. Raises `PdfNotInstalled` before anything is recorded,
+    `TagReplacedMeanwhile`, `ReprintNeedsReason`, and what `make_tag` raises.
     """
     require(actor, Permission.RELEASE)
     require_pdf()
-    if is_reprint(assembly) and not reason:
+    if prints_seen != papers_of(assembly).count():
+        raise TagReplacedMeanwhile(assembly=assembly)
+    if is_reprint(assembly) and not reason.strip():
         raise ReprintNeedsReason(assembly=assembly)
     tag = newest_tag(assembly)
     if tag is None or hasattr(tag, "paper"):
         tag = make_tag(actor=actor, assembly=assembly)
-    return issue_tag_paper(actor=actor, tag=tag, reason=reason)
+    return issue_tag_paper(actor=actor, tag=tag, reason=reason.strip())
 
 
 def issue_tag_paper(*, actor: User, tag: Tag, reason: str = "") -> Paper:
@@ -66,10 +70,15 @@ def newest_tag(assembly: Assembly) -> Tag | None:
 
 def newest_tag_paper(assembly: Assembly) -> Paper:
     """The paper of the newest tag that has one. Raises `NoTagYet`."""
-    paper = Paper.objects.filter(tag__assembly=assembly).order_by("-tag__number").first()
+    paper = papers_of(assembly).first()
     if paper is None:
         raise NoTagYet(assembly=assembly)
     return paper
+
+
+def papers_of(assembly: Assembly) -> QuerySet[Paper]:
+    """Every paper of the assembly's tag, newest first."""
+    return Paper.objects.filter(tag__assembly=assembly).order_by("-tag__number")
 
 
 def is_reprint(assembly: Assembly) -> bool:

@@ -10,6 +10,7 @@ from shop.drawings.qr import draw_qr, qr_path
 from shop.engineering.lengths import LengthUnit
 from shop.engineering.pressures import Pressure, PressureUnit, show_bar, show_psi
 from shop.policy.services import get_workshop
+from shop.trace.cautions import ON_THE_TAG
 from shop.trace.identity import Identity, identity_of
 
 TEMPLATE = "documents/tag.html"
@@ -18,14 +19,6 @@ LEAST_DOTS = 4  # per module: about 0.5 mm, above the 0.396 mm that GS1 asks for
 LEAST_EDGE_MM = Decimal(20)
 # Type size in points, characters in a line of that size, lines that there is room for.
 WHAT_SIZES = ((7.5, 42, 4), (6.0, 50, 5), (4.5, 66, 8))
-
-CAUTIONS = (
-    # Injection: UK HSE alert of 23 September 2014, as reported; leaks: WAC 296-45-285.
-    "Never feel for a leak: a jet goes through skin.",
-    # DGUV 113-020, 4.6.
-    "Let the pressure off before you open a connection.",
-    "The hose and fitting makers' instructions and the law of the place govern. Scan before use.",
-)
 
 
 @dataclass(frozen=True, slots=True)
@@ -40,7 +33,7 @@ class TagSheet:
     figures: tuple[tuple[str, str], ...]  # in bar and in psi: figure, unit
     printed: str  # the rating as its document prints it, where that is in another unit
     what: Identity
-    cautions: tuple[str, ...] = CAUTIONS
+    cautions: tuple[str, ...] = ON_THE_TAG
 
     @property
     def workshop_pt(self) -> float:

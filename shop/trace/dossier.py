@@ -6,6 +6,7 @@ day, not those of today.
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
+from decimal import Decimal
 from itertools import chain
 
 from shop.assemblies.models import (
@@ -23,6 +24,7 @@ from shop.assemblies.models import (
     Tag,
 )
 from shop.drawings.judgement import JudgementDrawing
+from shop.engineering.pressures import Pressure, PressureUnit
 from shop.ledger.facts import subject_of
 from shop.ledger.models import Record
 from shop.orders.models import Resolution
@@ -85,6 +87,12 @@ class AssemblyRecord:
     retirement: Reasoned | None
     replaced_by: Assembly | None
     entries: tuple[Told, ...]
+
+    @property
+    def rating(self) -> Pressure:
+        """What it is rated at, in the unit in which the governing part's rating is printed."""
+        resolution = self.resolution.record
+        return Pressure(Decimal(resolution.rating_value), PressureUnit(resolution.rating_unit))
 
     @property
     def people(self) -> tuple[Person, ...]:
