@@ -22,6 +22,15 @@ def length(value: Decimal | None) -> str:
 
 
 @register.filter
+def diameter(value: Decimal | None) -> str:
+    """A crimp diameter or reading in millimetres, with at least two decimals as charts print it."""
+    if value is None:
+        return ""
+    places = max(2, -int(value.as_tuple().exponent))
+    return f"{value:.{places}f} mm"
+
+
+@register.filter
 def pressure(value: Pressure | Decimal | None) -> str:
     """A pressure in its printed unit with bar and psi beside it; a plain decimal is in bar."""
     if value is None:

@@ -8,6 +8,7 @@ from django import forms
 
 from shop.assemblies.making import (
     arrangement_points,
+    can_crimp_again,
     crimp_end,
     cut_hose,
     decide,
@@ -15,7 +16,7 @@ from shop.assemblies.making import (
     measure_crimp,
     set_up,
 )
-from shop.assemblies.models import Crimp, DecisionKind, End
+from shop.assemblies.models import Crimp, DecisionKind, End, Trouble
 from shop.assemblies.steps import Step
 from shop.catalogue.models import StopKind
 from shop.people.models import User
@@ -177,8 +178,16 @@ class MeasureForm(StepForm):
 class DecideForm(StepForm):
     step, button = Step.DECIDE, "Decide"
 
-    kind = forms.ChoiceField(label="What is done about it", choices=DecisionKind, widget=forms.RadioSelect)
+    kind = forms.ChoiceField(label="What is done about it", widget=forms.RadioSelect)
     reason = forms.CharField(label="Why", max_length=300, widget=forms.TextInput)
+
+    def build(self) -> None:
+        possible = {
+            DecisionKind.TREAT_AS_FAILED: self.assembly.trouble == Trouble.HELD,
+            DecisionKind.CRIMP_AGAIN: can_crimp_again(self.assembly),
+            DecisionKind.SCRAP: True,
+        }
+        self.fields["kind"].choices = [(kind.value, kind.label) for kind, may in possible.items() if may]
 
     def take(self, actor: User, sure: frozenset[str]) -> str:
         decision = decide(
