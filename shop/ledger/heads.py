@@ -17,6 +17,7 @@ from django.conf import settings
 from django.db import transaction
 
 from shop.ledger.models import Chain
+from shop.ledger.refusals import HeadsUnreadable
 
 
 @dataclass(frozen=True, slots=True)
@@ -32,19 +33,18 @@ def heads_path() -> Path:
     return Path(settings.DATA_DIR) / "ledger-heads.json"
 
 
-def read_copy(path: Path | None = None) -> dict[str, Head]:
+def read_copy() -> dict[str, Head]:
     """The end of each chain by its site, as the copy knows it; empty if there is no copy.
 
-    Raises `ValueError` if the file can't be understood.
+    Raises `HeadsUnreadable`.
     """
+    path = heads_path()
     try:
-        text = (path or heads_path()).read_text()
+        return {site: Head(**head) for site, head in json.loads(path.read_text()).items()}
     except FileNotFoundError:
         return {}
-    try:
-        return {site: Head(**head) for site, head in json.loads(text).items()}
     except (TypeError, AttributeError, ValueError) as error:
-        raise ValueError(f"{path or heads_path()} can't be understood: {error}") from error
+        raise HeadsUnreadable(path=path, reason=error) from error
 
 
 def follow_after_commit(chain: Chain) -> None:

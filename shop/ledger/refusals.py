@@ -34,6 +34,11 @@ class NothingToResume(Refusal):
     do = "Run the check from the beginning, without --resume."
 
 
+class HeadsUnreadable(Refusal):
+    says = "The copy of the ledger's heads outside the database, {path}, can't be understood: {reason}."
+    do = "Keep it under another name and find out who wrote it. The next entry begins a new one."
+
+
 class ToolMissing(Refusal):
     says = "{program} is not installed, without which this database can't be copied."
     do = "Install Debian's package postgresql-client."

@@ -11,8 +11,10 @@ import pytest
 from django.db import connection
 
 from shop.core.refusals import Refusal
+from shop.ledger import heads
 from shop.ledger.backups import archives, restore_backup, write_backup
-from shop.ledger.refusals import FileInTheWay, NotABackup
+from shop.ledger.models import Entry
+from shop.ledger.refusals import FileInTheWay, HeadsUnreadable, NotABackup
 from shop.people.models import User
 from tests.ledger.databases import database_url, run_sql
 from tests.ledger.drawer import keep
@@ -165,6 +167,17 @@ def repack(path: Path, name: str, content: bytes) -> None:
             info = tarfile.TarInfo(member)
             info.size = len(data)
             new.addfile(info, io.BytesIO(data))
+
+
+@pytest.mark.django_db(transaction=True)
+def test_it_replaces_nothing_while_the_copy_of_the_heads_can_not_be_read(bench: User, tmp_path: Path) -> None:
+    keep(bench)
+    write_backup(tmp_path / "monday.tar.gz")
+    heads.heads_path().write_text("{")
+    keep(bench, "T2")
+    with pytest.raises(HeadsUnreadable):
+        restore_backup(tmp_path / "monday.tar.gz", replace=True)
+    assert Entry.objects.count() == 2
 
 
 @pytest.mark.django_db

@@ -35,17 +35,18 @@ def restore_backup(path: Path, *, replace: bool = False) -> tuple[LostRange, ...
 
     Everything is read and checked before anything is replaced. The schema is brought to this
     program's version and the triggers are installed. Raises `NotABackup`, `WorkshopInTheWay` (without
-    `replace`), `ToolMissing`, `CopyFailed`.
+    `replace`), `HeadsUnreadable`, `ToolMissing`, `CopyFailed`.
     """
     with tempfile.TemporaryDirectory(prefix="restore-", dir=settings.DATA_DIR) as name:
         folder = Path(name)
         manifest = archives.unpack(path, folder)
         _refuse_foreign(path, manifest)
+        copy = heads.read_copy()
         before = _make_way(replace)
         load_database(folder / archives.DATABASE)
         call_command("migrate", interactive=False, verbosity=0)
         _put_files_back(folder)
-    lost = _lost(heads.read_copy(), before)
+    lost = _lost(copy, before)
     home, _ = Chain.objects.get_or_create(site=HOME)
     with transaction.atomic():
         facts = {"made_at": manifest.made_at, "lost": [asdict(one) for one in lost]}

@@ -11,6 +11,7 @@ from shop.ledger.checking.consistency import consistency_faults
 from shop.ledger.checking.outside import copy_faults, copy_notices
 from shop.ledger.checking.records import stray_faults
 from shop.ledger.checking.results import Checkpoint, CheckResult, Fault, Progress
+from shop.ledger.refusals import HeadsUnreadable
 from shop.ledger.restores import lost_ranges
 from shop.ledger.triggers import missing
 
@@ -56,8 +57,8 @@ def check_ledger(
 def _read_copy() -> dict[str, heads.Head] | Fault:
     try:
         return heads.read_copy()
-    except ValueError as error:
-        return Fault(str(error))
+    except HeadsUnreadable as refusal:
+        return Fault(str(refusal))
 
 
 def _other_faults(copy: dict[str, heads.Head] | Fault, ends: Collection[ChainEnd]) -> Iterator[Fault]:

@@ -22,7 +22,7 @@ class Command(BaseCommand):
             lost = restore_backup(file, replace=replace)
         except Refusal as refusal:
             raise CommandError(str(refusal)) from refusal
-        self.stdout.write(f"The workshop is as it was in {file}.")
+        self.stdout.write(f"The workshop is as it was in {file}. Run `manage.py check_ledger` now.")
         for one in lost:
             self.stdout.write(
                 f"Lost, because they came after the backup: {one}. The ledger says so. Tags given out since "
