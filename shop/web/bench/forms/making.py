@@ -178,7 +178,6 @@ class MeasureForm(StepForm):
 class DecideForm(StepForm):
     step, button = Step.DECIDE, "Decide"
 
-    kind = forms.ChoiceField(label="What is done about it", widget=forms.RadioSelect)
     reason = forms.CharField(label="Why", max_length=300, widget=forms.TextInput)
 
     def build(self) -> None:
@@ -187,7 +186,12 @@ class DecideForm(StepForm):
             DecisionKind.CRIMP_AGAIN: can_crimp_again(self.assembly),
             DecisionKind.SCRAP: True,
         }
-        self.fields["kind"].choices = [(kind.value, kind.label) for kind, may in possible.items() if may]
+        self.fields["kind"] = forms.ChoiceField(
+            label="What is done about it",
+            widget=forms.RadioSelect,
+            choices=[(kind.value, kind.label) for kind, may in possible.items() if may],
+        )
+        self.order_fields(["kind", "reason"])
 
     def take(self, actor: User, sure: frozenset[str]) -> str:
         decision = decide(
