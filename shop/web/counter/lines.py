@@ -49,4 +49,5 @@ def _on_order(line: OrderLine, stopped: set[int]) -> LineOnOrder:
     if line.confirmed_as:  # type: ignore[attr-defined]  # prefetched by lines_of
         return LineOnOrder(line, drawing, "confirmed", "confirmed", ())
     proposal = resolve_line(line, today())
-    return LineOnOrder(line, drawing, "quotation", "quotation", (*proposal.refusals, *proposal.open_points))
+    words = "quotation: can be confirmed" if proposal.can_be_confirmed else "quotation: see what is open"
+    return LineOnOrder(line, drawing, "quotation", words, (*proposal.refusals, *proposal.open_points))

@@ -13,6 +13,7 @@ from shop.engineering.pressures import Pressure, show_bar, show_psi
 from shop.engineering.rating import RatedPart
 from shop.orders.drawing import drawing_of_proposal
 from shop.orders.proposal import EndProposal, Proposal
+from shop.standards.models import Basis
 from shop.tooling.models import Tool
 from shop.web.counter.cautions import FOR_ORDERING
 from shop.web.templatetags.quantities import length
@@ -75,7 +76,8 @@ def drawn(drawing: AssemblyDrawing | None) -> SafeString:
 def _figures(proposal: Proposal) -> Iterator[Figure]:
     rating, line = proposal.rating, proposal.line
     if rating.pressure is not None and rating.governing is not None:
-        yield _pressure("Rating", rating.pressure, f"{rating.governing.words} governs")
+        label = "Rating" if rating.complete else "Lowest of the ratings so far"
+        yield _pressure(label, rating.pressure, f"{rating.governing.words} governs")
     yield Figure("Highest pressure asked for", line.pressure_typed, line.pressure_unit, "surges included")
     if proposal.proof is not None:
         yield _pressure("Proof pressure", proposal.proof)
@@ -84,13 +86,15 @@ def _figures(proposal: Proposal) -> Iterator[Figure]:
         yield Figure("Cut length", length(proposal.cut_length))
     if proposal.finished_length is not None:
         limits = proposal.finished_length
+        basis = "from memory" if limits.row.basis == Basis.MEMORY else limits.row.basis
         yield Figure(
             "Finished length",
             f"{length(limits.lower_mm)} to {length(limits.upper_mm)}",
-            note=f"{limits.row.rule} ({limits.row.basis})",
+            note=f"{limits.row.rule}, {basis}",
         )
     yield Figure("Least bend radius", length(proposal.bend_radius), note="to the inside of the bend")
-    yield Figure("Temperature", f"{proposal.temperature_min_c} to {proposal.temperature_max_c}", "°C")
+    temperatures = f"{proposal.temperature_min_c} to {proposal.temperature_max_c}"
+    yield Figure("Temperature", temperatures.replace("-", "−"), "°C")
 
 
 def _pressure(label: str, pressure: Pressure, note: str = "") -> Figure:

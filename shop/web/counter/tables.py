@@ -9,17 +9,17 @@ from django.utils.html import format_html
 from shop.assemblies.models import Assembly
 from shop.orders.models import Order, OrderLine
 from shop.policy.services import today
-from shop.web.templatetags.quantities import length
+from shop.web.registers.tables import FigureColumn, LengthColumn
 
 
-def order_url(order: Order) -> str:
+def order_url(record: Order) -> str:
     """The address of an order."""
-    return reverse("web:order", args=[order.code])
+    return reverse("web:order", args=[record.code])
 
 
-def line_url(line: OrderLine, page: str = "line") -> str:
-    """The address of a line, or of one of its other pages."""
-    return reverse(f"web:{page}", args=[line.order.code, line.position])
+def line_url(record: OrderLine) -> str:
+    """The address of a line."""
+    return reverse("web:line", args=[record.order.code, record.position])
 
 
 def where_it_stands(order: Any) -> str:
@@ -44,8 +44,8 @@ class OrderTable(tables.Table):
     number = tables.Column("Order", linkify=order_url)
     customer = tables.Column(order_by="customer__name")
     reference = tables.Column("Their reference", empty_values=())
-    due_on = tables.Column("Due")
-    lines_count = tables.Column("Lines", attrs={"td": {"class": "figure"}, "th": {"class": "figure"}})
+    due_on = tables.DateColumn(verbose_name="Due", format="Y-m-d")
+    lines_count = FigureColumn(verbose_name="Lines")
     stands = tables.Column("Where it stands", accessor="pk", orderable=False)
 
     class Meta:
@@ -66,10 +66,10 @@ class LineTable(tables.Table):
 
     position = tables.Column("Line", linkify=line_url, order_by=("order__number", "position"))
     customer = tables.Column(accessor="order__customer", order_by="order__customer__name")
-    quantity = tables.Column("Of", attrs={"td": {"class": "figure"}, "th": {"class": "figure"}})
+    quantity = FigureColumn(verbose_name="Of")
     hose = tables.Column(order_by=("hose__maker", "hose__designation", "hose__dash"))
-    overall_length = tables.Column("Overall", attrs={"td": {"class": "figure"}, "th": {"class": "figure"}})
-    due = tables.Column(accessor="order__due_on")
+    overall_length = LengthColumn(verbose_name="Overall")
+    due = tables.DateColumn(accessor="order__due_on", format="Y-m-d")
 
     def __init__(self, *args: Any, caption: str, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
@@ -78,9 +78,6 @@ class LineTable(tables.Table):
     def render_position(self, record: OrderLine) -> str:
         return f"{record.order.number}/{record.position}"
 
-    def render_overall_length(self, record: OrderLine) -> str:
-        return length(record.overall_length)
-
 
 class AssemblyTable(tables.Table):
     """The assemblies of one order."""
@@ -88,7 +85,7 @@ class AssemblyTable(tables.Table):
     caption = "Its assemblies"
 
     serial = tables.Column(linkify=lambda record: reverse("web:assembly", args=[record.code]))
-    line = tables.Column(accessor="run__line__position", order_by="run__line__position")
+    line = tables.Column("Line", accessor="run__line__position", order_by="run__line__position")
     state = tables.TemplateColumn(
         template_name="web/counter/assembly_state.html", verbose_name="Where it stands"
     )

@@ -1,6 +1,8 @@
 from django.urls import path
 
 from shop.web.counter import line_views, views
+from shop.web.counter.customers import CUSTOMERS
+from shop.web.registers.urls import register_urls
 
 LINE = "orders/<str:code>/lines/<int:position>/"
 
@@ -17,4 +19,5 @@ urlpatterns = [
     path(f"{LINE}again/", line_views.line_again, name="line_again"),
     path(f"{LINE}cancel/", line_views.line_cancel, name="line_cancel"),
     path("parts/", line_views.line_parts, name="line_parts"),
+    *register_urls(CUSTOMERS),
 ]
