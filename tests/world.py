@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from decimal import Decimal
 
 import pytest
+from django.db import transaction
 
 from shop.catalogue.models import (
     ChartIssue,
@@ -166,7 +167,8 @@ def world(owner: User, counter: User, bench: User, inspector: User, auditor: Use
     )
     save_noted(actor=program, verb=policy_verbs.WORKSHOP_STARTED, instance=workshop)
     policy = Policy(number=1, effective_from=datetime.date(2020, 1, 1), gauge_share_percent=25)
-    write_record(actor=owner, verb=policy_verbs.POLICY_SET, record=policy, subject=workshop)
+    with transaction.atomic():
+        write_record(actor=owner, verb=policy_verbs.POLICY_SET, record=policy, subject=workshop)
 
     series = factories.FittingSeriesFactory()
     fitting = factories.FittingFactory(series=series)

@@ -74,15 +74,9 @@ class HoseTooOld(Refusal):
     do = "Take a younger piece."
 
 
-class UndatedHose(Refusal):
+class HoseWithoutDate(Refusal):
     rule = 10
     says = "Nobody wrote down when {piece} was made, and policy doesn't allow hose without a date."
-    do = "Take a dated piece."
-
-
-class MadeNotReadable(Refusal):
-    rule = 10
-    says = "The date of {piece} can't be read: {why}"
     do = "Take a dated piece."
 
 
@@ -299,7 +293,7 @@ class NotAnInspectionPoint(Refusal):
 class RatingDoubtful(Refusal):
     rule = 2
     says = "{why}"
-    do = "Until then the assembly gets no tag and stays here."
+    do = "Let someone compare it with its document and confirm it. Until then the assembly stays here."
 
 
 class RatingLower(Refusal):

@@ -13,11 +13,10 @@ from shop.assemblies.refusals import (
     GaugeTooCoarse,
     HoseOfAnotherMaker,
     HoseTooOld,
-    MadeNotReadable,
+    HoseWithoutDate,
     NoArrangement,
     NotACaliper,
     ToolBlocked,
-    UndatedHose,
     WrongCrimper,
     WrongDie,
     WrongFerrule,
@@ -28,8 +27,7 @@ from shop.assemblies.refusals import (
 from shop.catalogue.models import CrimpSpecification, CrimpValues, Hose, StopKind
 from shop.core.refusals import Refusal
 from shop.engineering.crimp import DecisionRule, gauge_fits
-from shop.engineering.dates import Made, last_day_to_fit
-from shop.engineering.errors import EngineeringError
+from shop.engineering.dates import last_day_to_fit
 from shop.policy.models import Policy
 from shop.stock.models import Lot, Piece
 from shop.tooling.models import (
@@ -66,10 +64,10 @@ def require_piece(piece: Piece, wanted: Hose, policy: Policy, day: datetime.date
         if found.standard is not None and found.standard == wanted.standard and found.maker != wanted.maker:
             raise HoseOfAnotherMaker(piece=piece, found=found, wanted=wanted, standard=found.standard)
         raise WrongHose(piece=piece, found=found, wanted=wanted)
-    made = _made(piece)
+    made = piece.lot.made
     if made is None:
         if not policy.undated_hose_allowed:
-            raise UndatedHose(piece=piece)
+            raise HoseWithoutDate(piece=piece)
     elif policy.hose_age_months is not None:
         last_day = last_day_to_fit(made, policy.hose_age_months, policy.own_quarter_counts)
         if day > last_day:
@@ -173,10 +171,3 @@ def share_of_half(policy: Policy) -> Decimal:
 def stop_value_wanted(specification: CrimpValues) -> bool:
     """Whether the crimper is told by a value, and not by a part."""
     return specification.stop_kind != StopKind.PART
-
-
-def _made(piece: Piece) -> Made | None:
-    try:
-        return piece.lot.made
-    except EngineeringError as error:
-        raise MadeNotReadable(piece=piece, why=str(error)) from error

@@ -1,0 +1,71 @@
+"""From a line to planned assemblies, and replacements for scrapped ones."""
+
+import pytest
+
+from shop.assemblies.making import decide
+from shop.assemblies.models import Assembly, DecisionKind, State
+from shop.assemblies.planning import plan_replacement, start_line
+from shop.assemblies.refusals import AlreadyPlanned, AlreadyReplaced, NotScrapped
+from shop.orders.services import confirm_line
+from shop.people.refusals import NotAllowed
+from tests.assemblies import bench
+from tests.world import World
+
+pytestmark = pytest.mark.django_db
+
+
+def test_each_assembly_of_a_line_is_a_run_of_its_own_with_its_own_serial(world: World) -> None:
+    line = world.written_line(quantity=3)
+    assemblies = start_line(actor=world.counter, line=line)
+    assert [assembly.serial for assembly in assemblies] == [1, 2, 3]
+    assert [assembly.run.number for assembly in assemblies] == [1, 2, 3]
+    assert {assembly.resolution for assembly in assemblies} == {line.resolution}
+    assert len({assembly.code for assembly in assemblies}) == 3
+
+
+def test_serials_go_on_from_line_to_line(world: World) -> None:
+    bench.plan(world)
+    assert bench.plan(world).serial == 2
+
+
+def test_a_line_that_is_confirmed_already_is_planned_as_confirmed(world: World) -> None:
+    line = world.written_line()
+    resolution = confirm_line(actor=world.counter, line=line)
+    [assembly] = start_line(actor=world.counter, line=line)
+    assert assembly.resolution == resolution
+    assert line.resolutions.count() == 1
+
+
+def test_it_refuses_to_plan_a_line_twice(world: World) -> None:
+    line = world.written_line()
+    start_line(actor=world.counter, line=line)
+    with pytest.raises(AlreadyPlanned):
+        start_line(actor=world.counter, line=line)
+    assert Assembly.objects.count() == 1
+
+
+def test_it_refuses_the_bench_to_confirm_and_plan(world: World) -> None:
+    with pytest.raises(NotAllowed):
+        start_line(actor=world.bench, line=world.written_line())
+
+
+def test_a_scrapped_assembly_is_replaced_once(world: World) -> None:
+    assembly = bench.plan(world)
+    bench.cut(world, assembly)
+    with pytest.raises(NotScrapped):
+        plan_replacement(actor=world.bench, assembly=assembly)
+    decide(actor=world.bench, assembly=assembly, kind=DecisionKind.SCRAP, reason="Cut crooked.")
+    replacement = plan_replacement(actor=world.bench, assembly=assembly)
+    assert replacement.replaces == assembly
+    assert (replacement.state, replacement.serial, replacement.run.number) == (State.PLANNED, 2, 2)
+    with pytest.raises(AlreadyReplaced) as refused:
+        plan_replacement(actor=world.bench, assembly=assembly)
+    assert refused.value.what == f"{assembly} is replaced by {replacement} already."
+
+
+def test_a_replacement_goes_the_road_like_any_other(world: World) -> None:
+    assembly = bench.plan(world)
+    decide(actor=world.bench, assembly=assembly, kind=DecisionKind.SCRAP, reason="Not wanted like this.")
+    replacement = plan_replacement(actor=world.bench, assembly=assembly)
+    bench.cut(world, replacement)
+    assert bench.finish_ends(world, replacement).state == State.CRIMPED_B
