@@ -33,3 +33,12 @@ class MadeInTheFuture(Refusal):
     says = "{printed} has not come yet."
     do = "Look again when it was made: it may be read the other way round."
     field = "made_printed"
+
+
+class CountFarOff(Doubt):
+    """Rule 9. More than a metre and a fifth of the book: common practice, no source."""
+
+    rule = 9
+    says = "{measured} mm is far from the {left} mm that are left by the book."
+    do = "Look again at the figure and its unit, and that it is this piece. Then say that it is so."
+    field = "measured"

@@ -5,6 +5,7 @@ from decimal import Decimal
 
 from django.db import transaction
 
+from shop.engineering.numbers import plain
 from shop.ledger.services import save_noted, write_record
 from shop.people.access import require
 from shop.people.models import User
@@ -12,7 +13,11 @@ from shop.people.permissions import Permission
 from shop.policy.services import today
 from shop.stock import verbs
 from shop.stock.models import Lot, MovementKind, Piece, PieceMovement
-from shop.stock.refusals import MadeInTheFuture, NotEnoughLeft, NothingReceived, NotHose, UndatedHose
+from shop.stock.refusals import CountFarOff, MadeInTheFuture, NotEnoughLeft, NothingReceived, NotHose, UndatedHose
+
+
+DOUBTED_FROM_MM = Decimal(1000)  # and from a fifth of the book: common practice, no source
+DOUBTED_SHARE = Decimal("0.2")
 
 
 @transaction.atomic
@@ -60,13 +65,21 @@ def receive_hose(
 
 
 @transaction.atomic
-def count_piece(*, actor: User, piece: Piece, measured_mm: Decimal) -> PieceMovement:
-    """Record that there is more or less on a piece than the book says (rule 10: a record, not a stop)."""
+def count_piece(
+    *, actor: User, piece: Piece, measured_mm: Decimal, sure: frozenset[str] = frozenset()
+) -> PieceMovement:
+    """Record that there is more or less on a piece than the book says (rule 10: a record, not a stop).
+
+    Doubts what is far from the book (`CountFarOff`) until somebody is sure of it.
+    """
     require(actor, Permission.MAKE)
     piece.refresh_from_db(from_queryset=Piece.objects.select_for_update(no_key=True))
-    return move_piece(
-        actor=actor, piece=piece, kind=MovementKind.COUNTED, change_mm=measured_mm - piece.length_left
-    )
+    change_mm = measured_mm - piece.length_left
+    doubt = CountFarOff(measured=plain(measured_mm), left=plain(piece.length_left))
+    is_far_off = abs(change_mm) > max(DOUBTED_FROM_MM, DOUBTED_SHARE * piece.length_left)
+    if is_far_off and doubt.code not in sure:
+        raise doubt
+    return move_piece(actor=actor, piece=piece, kind=MovementKind.COUNTED, change_mm=change_mm)
 
 
 @transaction.atomic

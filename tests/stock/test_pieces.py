@@ -10,9 +10,12 @@ from hypothesis import strategies as st
 from shop.ledger.services import history
 from shop.people.refusals import NotAllowed
 from shop.stock.models import MovementKind, Piece
-from shop.stock.refusals import NotEnoughLeft
+from shop.stock.refusals import CountFarOff, NotEnoughLeft
 from shop.stock.services import count_piece, move_piece, place_piece
 from tests.world import World
+
+
+FAR_OFF = frozenset({"count_far_off"})
 
 
 def cut(world: World, piece: Piece, length_mm: Decimal) -> None:
@@ -62,6 +65,22 @@ def test_the_reel_shows_more_or_less_than_the_book(world: World, measured: str, 
     assert Piece.objects.get().length_left == Decimal(measured)
 
 
+@pytest.mark.parametrize("measured", ["49.12", "61000", "39000"])
+def test_a_count_far_from_the_book_is_asked_about(world: World, measured: str) -> None:
+    with pytest.raises(CountFarOff) as doubted:
+        count_piece(actor=world.bench, piece=world.reel, measured_mm=Decimal(measured))
+    assert f"{measured} mm is far from the 50000 mm" in doubted.value.what
+    assert Piece.objects.get().length_left == Decimal(50_000)
+    count_piece(actor=world.bench, piece=world.reel, measured_mm=Decimal(measured), sure=FAR_OFF)
+    assert Piece.objects.get().length_left == Decimal(measured)
+
+
+def test_a_remnant_of_less_than_a_metre_is_counted_without_a_question(world: World) -> None:
+    cut(world, world.reel, Decimal(49_300))
+    count_piece(actor=world.bench, piece=world.reel, measured_mm=Decimal(0))
+    assert Piece.objects.get().length_left == 0
+
+
 def test_an_auditor_does_not_count(world: World) -> None:
     with pytest.raises(NotAllowed):
         count_piece(actor=world.auditor, piece=world.reel, measured_mm=Decimal(1))
@@ -94,7 +113,7 @@ def test_whatever_is_cut_and_counted_the_balance_is_the_sum_and_never_below_zero
     with transaction.atomic():
         for act, length in acts:
             if act == "count":
-                count_piece(actor=world.bench, piece=world.reel, measured_mm=length)
+                count_piece(actor=world.bench, piece=world.reel, measured_mm=length, sure=FAR_OFF)
             elif length > world.reel.length_left:
                 with pytest.raises(NotEnoughLeft):
                     cut(world, world.reel, length)
