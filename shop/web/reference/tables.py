@@ -2,9 +2,38 @@
 
 import django_tables2 as tables
 
-from shop.catalogue.models import Fluid, Hose
-from shop.web.registers.filters import RatedFilter, RegisterFilter
-from shop.web.registers.tables import ConfirmedColumn, FigureColumn, ItemColumn, LengthColumn, RatingColumn
+from shop.catalogue.models import DieType, Ferrule, Fitting, FittingSeries, Fluid, Hose, StopType
+from shop.standards.models import Connection, HoseRating
+from shop.web.registers.tables import (
+    ConfirmedColumn,
+    FigureColumn,
+    ItemColumn,
+    LengthColumn,
+    RatingColumn,
+    SizeColumn,
+)
+
+
+class HoseRatingTable(tables.Table):
+    standard = ItemColumn("hose_ratings")
+    dash = SizeColumn()
+    bend_radius = LengthColumn()
+    rating = RatingColumn()
+    confirmed = ConfirmedColumn()
+
+    class Meta:
+        model = HoseRating
+        fields = ("standard", "edition", "dash", "dn", "rating", "confirmed", "bend_radius", "basis")
+
+
+class ConnectionTable(tables.Table):
+    system = ItemColumn("connections")
+    rating = RatingColumn()
+    confirmed = ConfirmedColumn()
+
+    class Meta:
+        model = Connection
+        fields = ("system", "size", "thread", "rating", "confirmed", "basis")
 
 
 class FluidTable(tables.Table):
@@ -15,27 +44,82 @@ class FluidTable(tables.Table):
         fields = ("name",)
 
 
-class FluidFilter(RegisterFilter):
-    SEARCH = ("name",)
-
-
 class HoseTable(tables.Table):
     designation = ItemColumn("hoses")
-    maker = tables.Column()
-    dash = FigureColumn(verbose_name="Size")
+    dash = SizeColumn()
+    bore = LengthColumn()
     outside_diameter = LengthColumn()
     rating = RatingColumn()
     confirmed = ConfirmedColumn()
-    standard = tables.Column(verbose_name="Built to")
 
     class Meta:
         model = Hose
-        fields = ("designation", "maker", "dash", "outside_diameter", "standard", "rating", "confirmed")
+        fields = (
+            "designation",
+            "maker",
+            "dash",
+            "bore",
+            "outside_diameter",
+            "rating",
+            "confirmed",
+            "standard",
+        )
 
 
-class HoseFilter(RatedFilter):
-    SEARCH = ("maker", "designation", "standard__standard")
+class SeriesTable(tables.Table):
+    name = ItemColumn("series")
+    parts = FigureColumn(verbose_name="Fittings")
 
     class Meta:
-        model = Hose
-        fields = ("maker", "dash")
+        model = FittingSeries
+        fields = ("name", "maker", "parts")
+
+
+class FittingTable(tables.Table):
+    designation = ItemColumn("fittings")
+    hose_dash = SizeColumn()
+    form_words = tables.Column(verbose_name="Form", order_by="angle_deg")
+    cut_off = LengthColumn()
+    rating = RatingColumn()
+    confirmed = ConfirmedColumn()
+
+    class Meta:
+        model = Fitting
+        fields = (
+            "designation",
+            "series",
+            "hose_dash",
+            "connection",
+            "form_words",
+            "cut_off",
+            "rating",
+            "confirmed",
+        )
+
+
+class FerruleTable(tables.Table):
+    designation = ItemColumn("ferrules")
+    length = LengthColumn()
+
+    class Meta:
+        model = Ferrule
+        fields = ("designation", "series", "length", "material")
+
+
+class DieTypeTable(tables.Table):
+    designation = ItemColumn("die_types")
+    dies_in_set = FigureColumn()
+    closed_diameter = LengthColumn()
+
+    class Meta:
+        model = DieType
+        fields = ("designation", "dies_in_set", "closed_diameter", "note")
+
+
+class StopTypeTable(tables.Table):
+    designation = ItemColumn("stop_types")
+    thickness = LengthColumn()
+
+    class Meta:
+        model = StopType
+        fields = ("designation", "thickness", "note")

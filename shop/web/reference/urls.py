@@ -6,5 +6,6 @@ from shop.web.registers.urls import register_urls
 
 urlpatterns = [
     path("", views.index, name="reference"),
+    path("load-standards/", views.load_standards, name="load_standards"),
     *(page for register in REGISTERS for page in register_urls(register)),
 ]

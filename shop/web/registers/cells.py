@@ -40,8 +40,10 @@ class Names:
     @cached_property
     def _keys_by_words(self) -> dict[str, list[Any]]:
         found: dict[str, list[Any]] = {}
-        for key, words in self._words_by_key.items():
-            found.setdefault(_tidy(words), []).append(key)
+        for row in self._rows:
+            # Tools go by their number alone, too.
+            for words in {_tidy(str(row)), _tidy(str(getattr(row, "number", row)))}:
+                found.setdefault(words, []).append(row.pk)
         return found
 
     def words(self, key: Any) -> str:

@@ -55,7 +55,7 @@ class RatedFilter(RegisterFilter):
 class ToolFilter(RegisterFilter):
     """Tools can be narrowed to those that may be used."""
 
-    SEARCH = ("number", "mark", "place", "blocked_because")
+    SEARCH: ClassVar[tuple[str, ...]] = ("number", "mark", "place", "blocked_because")
 
     usable = django_filters.ChoiceFilter(
         method="by_use",

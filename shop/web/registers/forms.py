@@ -18,7 +18,11 @@ from shop.engineering.pressures import Pressure, PressureUnit, parse_pressure
 from shop.people.models import User
 from shop.standards.models import PRINTED_FIGURE, Rated
 from shop.web import fields
+from shop.web.registers.doubts import UnusualValues
+from shop.web.templatetags.quantities import length
 
+SIZE_COLUMNS = {"dash", "hose_dash"}
+USUAL_RATING_BAR = (2, 700)  # common practice, no source: return hose to the highest connections
 MOST_ROWS = 8  # of a form that has rows of its own, such as the parts of an arrangement
 _BARE_FIGURE = re.compile(r"[0-9.,\s]*")
 
@@ -66,12 +70,25 @@ class RatingField(forms.CharField):
         return str(value) if isinstance(value, PrintedRating) else value
 
 
+class SizeField(forms.IntegerField):
+    """A size as people write it, 8 or -8: cleans to the whole number."""
+
+    def __init__(self, **kwargs: Any) -> None:
+        kwargs.setdefault("widget", forms.TextInput(attrs={"inputmode": "numeric", "size": 6}))
+        super().__init__(min_value=1, max_value=999, **kwargs)
+
+    def to_python(self, value: Any) -> int | None:
+        return super().to_python(value.strip().lstrip("-−") if isinstance(value, str) else value)
+
+
 def field_of_column(column: "models.Field[Any, Any]", **kwargs: Any) -> forms.Field | None:
     """The form field of a column: quantities are read as people write them, days are picked."""
     if isinstance(column, columns.LengthField):
         return fields.LengthField(**_about(column, kwargs))
     if isinstance(column, models.DateField) and not isinstance(column, models.DateTimeField):
         return fields.DayField(**_about(column, kwargs))
+    if column.name in SIZE_COLUMNS:
+        return SizeField(**_about(column, kwargs))
     if isinstance(column, models.ForeignKey | models.ManyToManyField):
         kwargs["queryset"] = column.related_model._default_manager.select_related()
     if isinstance(column, models.ManyToManyField):
@@ -91,7 +108,11 @@ def _about(column: "models.Field[Any, Any]", kwargs: Mapping[str, Any]) -> dict[
 
 
 class Rows(forms.BaseFormSet):  # type: ignore[type-arg]  # not subscriptable at run time
-    """The rows below a form, in order. A row that is left or made empty is not there."""
+    """The rows below a form, in order. A row that is left or made empty is not there; one is needed."""
+
+    def clean(self) -> None:
+        if not any(row.has_changed() for row in self.forms):
+            raise ValidationError("Fill one row at least.")
 
     def initial_form_count(self) -> int:
         return 0
@@ -104,13 +125,15 @@ class RegisterForm(forms.ModelForm):  # type: ignore[type-arg]  # not subscripta
     """A row of a register. Subclasses name their columns and call their service in `write`.
 
     `KEY` are the fields by which a line of a CSV finds the row that it is about; by default the
-    model's first rule that something may be there once. `ROW_FORM` is the form of the rows that this one
+    model's first rule that something may be there once. `USUAL_MM` are the ranges outside which a length
+    is asked about. `ROW_FORM` is the form of the rows that this one
     has below it, if it has any: in a CSV each of them is a line of its own.
     """
 
     KEY: ClassVar[tuple[str, ...]] = ()
     ROW_FORM: ClassVar[type[forms.Form] | None] = None
     ROWS_TITLE: ClassVar[str] = ""
+    USUAL_MM: ClassVar[Mapping[str, tuple[int | Decimal, int | Decimal]]] = {}
 
     class Meta:
         formfield_callback = field_of_column
@@ -138,8 +161,17 @@ class RegisterForm(forms.ModelForm):  # type: ignore[type-arg]  # not subscripta
         raise NotImplementedError
 
     def oddities(self) -> Iterator[Doubt]:
-        """What in the cleaned values is probably a slip. For subclasses; by default nothing."""
-        yield from ()
+        """What in the cleaned values is probably a slip."""
+        if unusual := list(self.unusual()):
+            yield UnusualValues(what="; ".join(unusual))
+
+    def unusual(self) -> Iterator[str]:
+        """Values outside what is usual, in words. Subclasses add what needs more than one value."""
+        for name, (low, high) in self.USUAL_MM.items():
+            value = self.cleaned_data.get(name)
+            if value is not None and not low <= value <= high:
+                what = f"{self.fields[name].label} {length(value)}"
+                yield f"{what} (mostly {length(Decimal(low))} to {length(Decimal(high))})"
 
     def take(self, *, actor: User, sure: frozenset[str]) -> models.Model:
         """Ask about what looks like a slip, then write. Raises `Doubt` and what `write` raises."""
@@ -194,6 +226,13 @@ class RatedForm(RegisterForm):
         printed = cleaned.get("rating", PrintedRating())
         self.instance.printed_value, self.instance.printed_unit = printed.value, printed.unit
         return cleaned
+
+    def unusual(self) -> Iterator[str]:
+        yield from super().unusual()
+        printed = self.cleaned_data["rating"]
+        low, high = USUAL_RATING_BAR
+        if printed.value and not low <= printed.pressure.bar <= high:
+            yield f"Rating {printed} (mostly {low} to {high} bar)"
 
 
 def _printed(part: models.Model) -> PrintedRating:

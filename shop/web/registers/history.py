@@ -58,7 +58,7 @@ class _Words:
         for model, entry in entries:
             for column, *values in _facts(model, entry):
                 for value in values if isinstance(column, Related) else ():
-                    named[_model_of(column)].update(_keys(value))
+                    named[_model_of(column)] |= set(_keys(value))
         self._names = {
             model: {row.pk: str(row) for row in _rows_of(model).filter(pk__in=keys)}
             for model, keys in named.items()
@@ -68,6 +68,9 @@ class _Words:
         for column, before, after in _facts(model, entry):
             label = str(column.verbose_name)
             yield label[:1].upper() + label[1:], self._text(column, before), self._text(column, after)
+        for name, value in entry.told.items() if "after" not in entry.told else ():
+            if isinstance(value, list):  # such as the parts of an arrangement, each a row of texts
+                yield name[:1].upper() + name[1:], "", "; ".join(map(_row_words, value))
         for name in entry.told.get(PRIVATE, {}):
             label = name.replace("_", " ")
             yield label[:1].upper() + label[1:], "", entry.private(name) or "empty or erased"
@@ -93,28 +96,29 @@ class _Words:
                 return str(value)
 
 
-def _facts(model: type[models.Model], entry: Entry) -> Iterator[tuple["models.Field[Any, Any]", Any, Any]]:
+def _facts(subject: type[models.Model], entry: Entry) -> Iterator[tuple["models.Field[Any, Any]", Any, Any]]:
     """Each fact that is a column: before and after of a row, or the columns of a record."""
     told: Mapping[str, Any] = entry.told
     record = find_verb(entry.verb).record
+    model = record or subject
     if record is not None:
         told = {"before": None, "after": told}
-        model = record
     before, after = told.get("before") or {}, told.get("after") or {}
     known = {field.name: field for field in (*model._meta.concrete_fields, *model._meta.many_to_many)}
     for name, field in known.items():  # in the order in which people see them
-        if name in after and getattr(field, "editable", True) and not _names_the_row(model, name):
+        names_the_row = record is not None and field.related_model is subject
+        if name in after and getattr(field, "editable", True) and not names_the_row:
             yield field, before.get(name), after[name]
-
-
-def _names_the_row(model: type[models.Model], name: str) -> bool:
-    return name == "part" and hasattr(model, "FIELDS")
 
 
 def _model_of(column: "models.Field[Any, Any]") -> type[models.Model]:
     related = column.related_model
     assert related is not None  # of a foreign key there is one
     return related
+
+
+def _row_words(row: Any) -> str:
+    return ", ".join(filter(None, row.values())) if isinstance(row, dict) else str(row)
 
 
 def _keys(value: Any) -> list[int]:

@@ -41,6 +41,7 @@ class Register:
     read: Permission = Permission.READ
     write: Permission
     label: bool = False
+    label_lines: Callable[[Any], tuple[str, str]] = lambda row: (str(row), "")
     rows: Callable[[], models.QuerySet[Any]] | None = None
     confirm: Confirm | None = None
     item_template: str = "web/registers/item.html"

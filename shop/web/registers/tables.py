@@ -28,6 +28,13 @@ class FigureColumn(tables.Column):
         super().__init__(attrs=FIGURE, **kwargs)
 
 
+class SizeColumn(FigureColumn):
+    """A size as it is spoken of: -8."""
+
+    def render(self, value: int) -> str:
+        return f"-{value}"
+
+
 class LengthColumn(FigureColumn):
     """A length in the workshop's unit."""
 

@@ -34,6 +34,8 @@ def register_urls(register: Register) -> list[URLPattern]:
         pages.append(
             (f"{slug}/<int:pk>/confirm/", "_confirm", views.confirm, Permission.CONFIRM_RATINGS, WRITE)
         )
+    if register.label:
+        pages.append((f"{slug}/labels/", "_labels", views.labels, register.read, LOOK))
     return [
         path(address, _guarded(view, register, permission, methods), name=register.name + page)
         for address, page, view, permission, methods in pages

@@ -8,6 +8,8 @@ from django.http import Http404, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django_tables2 import RequestConfig
 
+from shop.documents.labels import Label, label_sheet
+from shop.documents.refusals import PdfNotInstalled
 from shop.people.models import User
 from shop.people.permissions import Permission
 from shop.web.access import StaffRequest
@@ -20,6 +22,7 @@ from shop.web.registers.register import Register
 from shop.web.registers.sheet import Sheet
 
 PER_PAGE = 25
+MOST_LABELS = 200  # about five seconds' work
 
 
 def list_rows(request: StaffRequest, register: Register) -> HttpResponse:
@@ -87,6 +90,25 @@ def export_rows(request: StaffRequest, register: Register) -> HttpResponse:
         raise Http404(f"Lists export as {' or '.join(CONTENT_TYPES)}.")
     rows, _ = _narrowed(request, register)
     return export(sheet_of(register), rows, name=register.slug, file_format=file_format)
+
+
+def labels(request: StaffRequest, register: Register) -> HttpResponse:
+    """Labels of one row (`?pk=`), or of the list as it is narrowed, as PDF."""
+    rows, _ = _narrowed(request, register)
+    if (key := request.GET.get("pk", "")).isdecimal():
+        rows = register.all_rows().filter(pk=key)
+    if rows.count() > MOST_LABELS:
+        messages.warning(
+            request, f"That is more than {MOST_LABELS} labels. Narrow the list, then print them."
+        )
+        return redirect(register.list_url)
+    try:
+        pdf = label_sheet([Label(row.code, register.noun, *register.label_lines(row)) for row in rows])
+    except PdfNotInstalled as refusal:
+        context = {"register": register, "refusal": refusal}
+        return render(request, "web/registers/no_labels.html", context, status=503)
+    name = f'inline; filename="{register.slug}-labels.pdf"'
+    return HttpResponse(pdf, content_type="application/pdf", headers={"Content-Disposition": name})
 
 
 def template(request: StaffRequest, register: Register) -> HttpResponse:

@@ -1,5 +1,14 @@
 from django.urls import path
 
+from shop.web.registers.urls import register_urls
 from shop.web.tools import views
+from shop.web.tools.registers import REGISTERS
 
-urlpatterns = [path("", views.index, name="tools")]
+urlpatterns = [
+    path("", views.index, name="tools"),
+    path("gauges/<int:pk>/calibrate/", views.calibrate, name="gauges_calibrate"),
+    path("gauges/calibrations/", views.calibrations_csv, name="calibrations_csv"),
+    path("gauges/calibrations/template/", views.calibrations_template, name="calibrations_template"),
+    path("gauges/calibrations/export/", views.calibrations_export, name="calibrations_export"),
+    *(page for register in REGISTERS for page in register_urls(register)),
+]

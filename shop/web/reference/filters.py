@@ -1,0 +1,65 @@
+"""What the lists of the reference are narrowed by."""
+
+import django_filters
+
+from shop.catalogue.models import Ferrule, Fitting, Hose
+from shop.standards.models import Connection, HoseRating
+from shop.web.registers.filters import RatedFilter, RegisterFilter
+
+
+class HoseRatingFilter(RatedFilter):
+    SEARCH = ("standard", "edition", "dn", "source")
+
+    standard = django_filters.AllValuesFilter(label="Type", empty_label="any")
+
+    class Meta:
+        model = HoseRating
+        fields = ("standard", "dash", "basis")
+
+
+class ConnectionFilter(RatedFilter):
+    SEARCH = ("system", "size", "thread", "note")
+
+    system = django_filters.AllValuesFilter(label="System", empty_label="any")
+
+    class Meta:
+        model = Connection
+        fields = ("system", "basis")
+
+
+class HoseFilter(RatedFilter):
+    SEARCH = ("maker", "designation", "standard__standard")
+
+    maker = django_filters.AllValuesFilter(label="Maker", empty_label="any")
+
+    class Meta:
+        model = Hose
+        fields = ("maker", "dash")
+
+
+class FittingFilter(RatedFilter):
+    SEARCH = ("designation", "series__maker", "series__name", "connection__system", "connection__size")
+
+    class Meta:
+        model = Fitting
+        fields = ("series", "hose_dash", "angle_deg")
+
+
+class FerruleFilter(RegisterFilter):
+    SEARCH = ("designation", "series__maker", "series__name", "material")
+
+    class Meta:
+        model = Ferrule
+        fields = ("series",)
+
+
+class NamedFilter(RegisterFilter):
+    SEARCH = ("name",)
+
+
+class SeriesFilter(RegisterFilter):
+    SEARCH = ("name", "maker")
+
+
+class TypeFilter(RegisterFilter):
+    SEARCH = ("designation", "note")

@@ -1,0 +1,62 @@
+"""What the lists of the tool cabinet are narrowed by."""
+
+from typing import Any
+
+import django_filters
+from django.db.models import QuerySet
+
+from shop.policy.services import today
+from shop.tooling.models import Arrangement, Crimper, DieSet, Gauge, StopPart
+from shop.web.registers.filters import RegisterFilter, ToolFilter
+from shop.web.tools.calibrations import due_soon, over
+
+OVER, SOON = "over", "soon"
+
+
+class CrimperFilter(ToolFilter):
+    class Meta:
+        model = Crimper
+        fields = ("stop_kind",)
+
+
+class DieSetFilter(ToolFilter):
+    SEARCH = (*ToolFilter.SEARCH, "die_type__designation", "condition")
+
+    class Meta:
+        model = DieSet
+        fields = ("die_type",)
+
+
+class StopPartFilter(ToolFilter):
+    SEARCH = (*ToolFilter.SEARCH, "stop_type__designation")
+
+    class Meta:
+        model = StopPart
+        fields = ("stop_type",)
+
+
+class GaugeFilter(ToolFilter):
+    calibration = django_filters.ChoiceFilter(
+        method="by_calibration",
+        label="Calibration",
+        empty_label="any",
+        choices=[(OVER, "over, unfit or never"), (SOON, "due soon")],
+    )
+
+    class Meta:
+        model = Gauge
+        fields = ("kind",)
+
+    def by_calibration(self, rows: QuerySet[Any], name: str, value: str) -> QuerySet[Any]:
+        return over(rows, today()) if value == OVER else due_soon(rows, today())
+
+
+class ArrangementFilter(RegisterFilter):
+    SEARCH = ("crimper__number", "die_type__designation", "stop_type__designation", "parts__role")
+
+    class Meta:
+        model = Arrangement
+        fields = ("crimper", "die_type")
+
+    def search(self, rows: QuerySet[Any], name: str, value: str) -> QuerySet[Any]:
+        return super().search(rows, name, value).distinct()

@@ -1,0 +1,122 @@
+"""The registers of the tool cabinet."""
+
+from collections.abc import Mapping
+from functools import partial
+from typing import Any
+
+from django.db.models import Count
+from django.urls import reverse
+from django.utils.safestring import mark_safe
+
+from shop.drawings.setup import PartDrawing, draw_setup
+from shop.people.models import User
+from shop.people.permissions import Permission
+from shop.policy.services import today
+from shop.tooling.models import Arrangement, Crimper, DieSet, Gauge, StopPart
+from shop.web.access import StaffRequest
+from shop.web.registers.register import Register
+from shop.web.tools import filters, forms, tables
+from shop.web.tools.calibrations import gauges, standing
+
+
+def _lines_of_tool(tool: Any) -> tuple[str, str]:
+    return tool.number, tool.mark
+
+
+def _more_of_gauge(request: StaffRequest, gauge: Any) -> Mapping[str, Any]:
+    """Its calibrations, newest first, with who recorded each."""
+    calibrations = list(gauge.calibrations.select_related("entry").order_by("-done_on", "-entry"))
+    numbers = {calibration.actor_number for calibration in calibrations}
+    names = dict(User.objects.filter(number__in=numbers).values_list("number", "name"))
+    return {
+        "standing": standing(gauge, today()),
+        "calibrations": [(found, names.get(found.actor_number, "")) for found in calibrations],
+        "may_calibrate": request.user.may(Permission.CALIBRATE),
+        "calibrate_url": reverse("web:gauges_calibrate", args=[gauge.pk]),
+    }
+
+
+def _more_of_arrangement(request: StaffRequest, arrangement: Any) -> Mapping[str, Any]:
+    """Its parts, listed and drawn."""
+    parts = list(arrangement.parts.all())
+    drawn = [
+        PartDrawing(part.position, part.role, part.mark, part.attitude, part.thickness) for part in parts
+    ]
+    # The drawing escapes what people typed.
+    return {"parts": parts, "drawing": mark_safe(draw_setup(drawn, arrangement.taken_out))}  # noqa: S308
+
+
+def _more_of_crimper(request: StaffRequest, crimper: Any) -> Mapping[str, Any]:
+    """Its arrangements."""
+    return {"arrangements": crimper.arrangements.select_related("crimper", "die_type", "stop_type")}
+
+
+register = partial(Register, place="tools", write=Permission.KEEP_TOOLS)
+tool = partial(register, label=True, label_lines=_lines_of_tool)
+
+CRIMPERS = tool(
+    slug="crimpers",
+    title="Crimpers",
+    noun="crimper",
+    about="The machines, each with its kind of stop. Add the first.",
+    model=Crimper,
+    form=forms.CrimperForm,
+    table=tables.CrimperTable,
+    filterset=filters.CrimperFilter,
+    item_template="web/tools/crimper.html",
+    more_of_row=_more_of_crimper,
+)
+DIE_SETS = tool(
+    slug="die-sets",
+    title="Die sets",
+    noun="die set",
+    about="The sets of dies in the cabinet, each with its number and its mark. Add the first.",
+    model=DieSet,
+    form=forms.DieSetForm,
+    table=tables.DieSetTable,
+    filterset=filters.DieSetFilter,
+    rows=lambda: DieSet.objects.select_related("die_type"),
+)
+STOP_PARTS = tool(
+    slug="stop-parts",
+    title="Stop parts",
+    noun="stop part",
+    about="The stop parts in the cabinet; crimpers with a dial or a set-point need none. Add the first.",
+    model=StopPart,
+    form=forms.StopPartForm,
+    table=tables.StopPartTable,
+    filterset=filters.StopPartFilter,
+    rows=lambda: StopPart.objects.select_related("stop_type"),
+)
+GAUGES = tool(
+    slug="gauges",
+    title="Gauges",
+    noun="gauge",
+    about="Calipers and tapes. One without a calibration in force can't judge a crimp. Add the first.",
+    model=Gauge,
+    form=forms.GaugeForm,
+    table=tables.GaugeTable,
+    filterset=filters.GaugeFilter,
+    rows=gauges,
+    item_template="web/tools/gauge.html",
+    more_of_row=_more_of_gauge,
+)
+ARRANGEMENTS = register(
+    slug="arrangements",
+    title="Arrangements",
+    noun="arrangement",
+    about="What must be in a crimper together for a die type and a stop, part by part, and what must be out. "
+    "Stand before the crimper and add the first.",
+    model=Arrangement,
+    form=forms.ArrangementForm,
+    table=tables.ArrangementTable,
+    filterset=filters.ArrangementFilter,
+    rows=lambda: (
+        Arrangement.objects.select_related("crimper", "die_type", "stop_type")
+        .prefetch_related("parts")
+        .annotate(count=Count("parts", distinct=True))
+    ),
+    item_template="web/tools/arrangement.html",
+    more_of_row=_more_of_arrangement,
+)
+REGISTERS = (CRIMPERS, DIE_SETS, STOP_PARTS, GAUGES, ARRANGEMENTS)
