@@ -1,3 +1,11 @@
-from django.urls import URLPattern
+from django.urls import path
 
-urlpatterns: list[URLPattern] = []
+from shop.web.public import views
+
+urlpatterns = [
+    # As the QR has it: upper case and without a slash at the end. People type the others.
+    path("T/<str:code>", views.tag, name="tag"),
+    path("T/<str:code>/", views.tag),
+    path("t/<str:code>", views.tag),
+    path("t/<str:code>/", views.tag),
+]

@@ -13,7 +13,7 @@ LARGEST_BYTES = 20_000_000
 LARGEST_PIXELS = 80_000_000  # beyond any phone's camera; a small file can claim to be far larger
 # A tag that fills the photo is read fastest from few pixels; one in a corner needs more of them.
 EDGES = (1200, 2400)
-FORMATS = ("JPEG", "PNG", "WEBP", "MPO")  # MPO: what some phones call a JPEG with a depth picture
+FORMATS = ("JPEG", "PNG", "WEBP")
 
 
 class PhotoTooLarge(Refusal):

@@ -1,0 +1,110 @@
+"""The page of one assembly's whole record."""
+
+from dataclasses import dataclass
+from typing import Any
+
+from django import forms
+from django.http import HttpResponse
+from django.shortcuts import render
+
+from shop.assemblies.inspection import INSPECTION_POINTS
+from shop.assemblies.models import Assembly, Inspection, State, Trouble
+from shop.assemblies.models.assembly import ON_THE_ROAD
+from shop.assemblies.steps import next_step
+from shop.documents.services import is_reprint
+from shop.drawings.assembly import draw_assembly
+from shop.drawings.judgement import draw_judgement
+from shop.engineering.lengths import LengthUnit
+from shop.orders.drawing import drawing_of_resolution
+from shop.people.models import User
+from shop.people.permissions import Permission
+from shop.trace.dossier import AssemblyRecord, MadeEnd, record_of
+from shop.trace.story import Written
+from shop.web.access import StaffRequest
+from shop.web.record.forms import PrintForm, RetireForm
+from shop.web.workshop import workshop_or_default
+
+
+@dataclass(frozen=True)
+class Acts:
+    """What this person may do with the assembly now. `accent` names the one that comes next."""
+
+    accent: str
+    print: bool
+    ship: bool
+    retire: bool
+    replace: bool
+
+
+def record_page(
+    request: StaffRequest,
+    assembly: Assembly,
+    *,
+    asked: forms.Form | None = None,
+) -> HttpResponse:
+    """Draw the page; `asked` is a form that was sent and refused, which stays with what was typed."""
+    record = record_of(assembly)
+    prints = sum(hasattr(tag.record, "paper") for tag in record.tags)
+    print_form = asked if isinstance(asked, PrintForm) else PrintForm(initial={"prints_seen": prints})
+    unit = LengthUnit(workshop_or_default().length_unit)
+    context = {
+        "record": record,
+        "assembly": record.assembly,
+        "resolution": record.resolution.record,
+        "order": record.assembly.run.line.order,
+        "drawing": draw_assembly(drawing_of_resolution(record.resolution.record, unit)),
+        "ends": [_end(end) for end in record.ends],
+        "inspections": [_inspection(written) for written in record.inspections],
+        "next": next_step(record.assembly),
+        "acts": _acts(record, request.user, prints),
+        "prints": prints,
+        "is_reprint": is_reprint(record.assembly),
+        "print_form": print_form,
+        "retire_form": asked if isinstance(asked, RetireForm) else RetireForm(),
+        "refusal": getattr(asked, "refusal", None),
+    }
+    return render(request, "web/record/assembly.html", context, status=200 if asked is None else 422)
+
+
+def _end(end: MadeEnd) -> dict[str, Any]:
+    """An end with each set of readings drawn."""
+    crimps = [
+        {
+            "made": crimp,
+            "sets": [(measured, draw_judgement(measured.drawing)) for measured in crimp.measurements],
+        }
+        for crimp in end.crimps
+    ]
+    return {"end": end.end, "crimps": crimps, "unused_set_ups": end.unused_set_ups}
+
+
+def _inspection(written: Written[Inspection]) -> dict[str, Any]:
+    """An inspection with what was seen in words, and what was found wrong."""
+    inspection = written.record
+    own_words = written.told.private("faults").splitlines()
+    return {
+        "written": written,
+        "seen": [words for point, words in INSPECTION_POINTS if point in inspection.seen],
+        "wrong": [*inspection.faults, *own_words],
+    }
+
+
+def _acts(record: AssemblyRecord, user: User, prints: int) -> Acts:
+    assembly = record.assembly
+    sound = assembly.trouble == Trouble.NONE
+    can_print = sound and assembly.state in (State.INSPECTED, State.TAGGED, State.RELEASED, State.SHIPPED)
+    acts: dict[str, Any] = {
+        "print": can_print and user.may(Permission.RELEASE),
+        "ship": assembly.state == State.RELEASED and user.may(Permission.SHIP),
+        "retire": assembly.state in (State.RELEASED, State.SHIPPED) and user.may(Permission.SHIP),
+        "replace": assembly.state == State.SCRAPPED
+        and record.replaced_by is None
+        and user.may(Permission.MAKE),
+    }
+    if acts["print"] and prints == 0:
+        accent = "print"
+    elif assembly.state in ON_THE_ROAD:
+        accent = "bench"
+    else:
+        accent = next((act for act in ("ship", "replace") if acts[act]), "")
+    return Acts(accent=accent, **acts)
