@@ -6,6 +6,7 @@ _pages: list[URLPattern | URLResolver] = [
     path("", include("shop.web.door.urls")),
     path("", include("shop.web.scan.urls")),
     path("", include("shop.web.public.urls")),
+    path("assembly/", include("shop.web.record.urls")),
     path("counter/", include("shop.web.counter.urls")),
     path("bench/", include("shop.web.bench.urls")),
     path("stores/", include("shop.web.stores.urls")),
