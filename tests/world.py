@@ -30,6 +30,7 @@ from shop.catalogue.services import (
     save_chart_line,
 )
 from shop.engineering.crimp import Judged
+from shop.ledger.actors import PROGRAM
 from shop.ledger.services import save_noted, write_record
 from shop.orders.models import Customer, Order, OrderLine
 from shop.orders.services import save_line, save_order
@@ -161,11 +162,10 @@ class World:
 @pytest.fixture
 def world(owner: User, counter: User, bench: User, inspector: User, auditor: User) -> World:
     """The small workshop, ready to take an order."""
-    program = User.objects.system()
     workshop = Workshop(
         pk=1, name="Pennant Hose Works", zone="Europe/Lisbon", base_address="HTTPS://HOSE.EXAMPLE"
     )
-    save_noted(actor=program, verb=policy_verbs.WORKSHOP_STARTED, instance=workshop)
+    save_noted(actor=PROGRAM, verb=policy_verbs.WORKSHOP_STARTED, instance=workshop)
     policy = Policy(number=1, effective_from=datetime.date(2020, 1, 1), gauge_share_percent=25)
     with transaction.atomic():
         write_record(actor=owner, verb=policy_verbs.POLICY_SET, record=policy, subject=workshop)

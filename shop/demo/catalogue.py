@@ -151,8 +151,8 @@ def write_catalogue(cast: Cast) -> Catalogue:
         cut_off=Decimal("22.4"), insertion_depth=Decimal(28),
     )  # fmt: skip
     one_piece = {
-        "series": dunlin, "datum": Datum.FACE, "source": fittings, "printed_value": "420", "is_one_piece": True,
-        "hose_dash": 12, "connection": flange, "insertion_depth": Decimal(48),
+        "series": dunlin, "datum": Datum.FACE, "source": fittings, "printed_value": "420",
+        "is_one_piece": True, "hose_dash": 12, "connection": flange, "insertion_depth": Decimal(48),
     }  # fmt: skip
     heavy_straight = _fitting(cast, **one_piece, designation="flange 12", cut_off=Decimal(61))
     heavy_elbow = _fitting(

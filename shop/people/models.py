@@ -4,34 +4,17 @@ from typing import Any, ClassVar
 
 from django.contrib.auth.models import AbstractBaseUser, BaseUserManager
 from django.core.exceptions import ValidationError
+from django.core.validators import MinValueValidator
 from django.db import models
 
 from shop.core.labels import Labelled
 from shop.people.permissions import ALLOWED, Permission, Role
-
-SYSTEM_NUMBER = 0
 
 
 def validate_roles(value: Any) -> None:
     """Refuse anything but a list of the names of roles."""
     if not isinstance(value, list) or set(value) - set(Role):
         raise ValidationError(f"Roles are some of: {', '.join(Role)}.")
-
-
-class UserManager(BaseUserManager["User"]):
-    """Finds people; `shop.people.services` makes them."""
-
-    def system(self) -> "User":
-        """The actor of what the program does by itself, such as restoring a backup."""
-        user, _ = self.get_or_create(
-            number=SYSTEM_NUMBER,
-            defaults={"username": "system", "name": "The program", "is_active": False, "password": "!"},
-        )
-        return user
-
-    def people(self) -> models.QuerySet["User"]:
-        """Everybody but the system."""
-        return self.exclude(number=SYSTEM_NUMBER)
 
 
 class User(Labelled, AbstractBaseUser):
@@ -46,7 +29,10 @@ class User(Labelled, AbstractBaseUser):
     UNNOTED_FIELDS: ClassVar[frozenset[str]] = frozenset({"password", "last_login"})
 
     number = models.PositiveIntegerField(
-        "staff number", unique=True, error_messages={"unique": "Another person has this staff number."}
+        "staff number",
+        unique=True,
+        validators=[MinValueValidator(1, "Staff numbers begin with 1.")],
+        error_messages={"unique": "Another person has this staff number."},
     )
     username = models.CharField(
         "sign-in name",
@@ -58,7 +44,7 @@ class User(Labelled, AbstractBaseUser):
     roles = models.JSONField(default=list, validators=[validate_roles])
     is_active = models.BooleanField("works here", default=True)
 
-    objects = UserManager()
+    objects = BaseUserManager["User"]()
 
     USERNAME_FIELD = "username"
     REQUIRED_FIELDS: ClassVar[list[str]] = ["number", "name"]

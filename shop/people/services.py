@@ -2,6 +2,7 @@
 
 from django.db import transaction
 
+from shop.ledger.actors import Actor
 from shop.ledger.services import note, save_noted
 from shop.people import verbs
 from shop.people.access import require
@@ -21,10 +22,10 @@ def save_person(*, actor: User, person: User, password: str = "") -> User:
 
 
 @transaction.atomic
-def write_person(*, actor: User, person: User, password: str = "") -> User:
+def write_person(*, actor: Actor, person: User, password: str = "") -> User:
     """What `save_person` does once it is allowed; the very first owner is written by the program."""
     still_owner = person.is_active and Role.OWNER in person.roles
-    others = [p for p in User.objects.people().exclude(pk=person.pk) if p.is_active and Role.OWNER in p.roles]
+    others = [p for p in User.objects.exclude(pk=person.pk) if p.is_active and Role.OWNER in p.roles]
     if person.pk and not still_owner and not others:
         raise LastOwner(name=person.name)
     if password:

@@ -6,6 +6,7 @@ from django.db import transaction
 from django.db.models import Max
 from django.utils import timezone
 
+from shop.ledger.actors import PROGRAM
 from shop.ledger.services import save_noted, write_record
 from shop.people.access import require
 from shop.people.models import User
@@ -52,11 +53,10 @@ def start_workshop(
     """
     if (there := Workshop.objects.first()) is not None:
         raise WorkshopStarted(name=there.name)
-    program = User.objects.system()
     workshop.pk = 1
-    save_noted(actor=program, verb=verbs.WORKSHOP_STARTED, instance=workshop)
+    save_noted(actor=PROGRAM, verb=verbs.WORKSHOP_STARTED, instance=workshop)
     owner.roles = [Role.OWNER.value]
-    write_person(actor=program, person=owner, password=password)
+    write_person(actor=PROGRAM, person=owner, password=password)
     first = policy or Policy()
     first.number = 1
     first.effective_from = today()
@@ -78,7 +78,7 @@ def set_policy(*, actor: User, policy: Policy) -> Policy:
     Raises `PolicyInThePast`.
     """
     require(actor, Permission.SET_POLICY)
-    workshop = Workshop.objects.select_for_update().get()
+    workshop = Workshop.objects.select_for_update(no_key=True).get()
     if policy.effective_from < today():
         raise PolicyInThePast(day=policy.effective_from)
     policy.number = (Policy.objects.aggregate(last=Max("number"))["last"] or 0) + 1

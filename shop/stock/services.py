@@ -13,8 +13,14 @@ from shop.people.permissions import Permission
 from shop.policy.services import today
 from shop.stock import verbs
 from shop.stock.models import Lot, MovementKind, Piece, PieceMovement
-from shop.stock.refusals import CountFarOff, MadeInTheFuture, NotEnoughLeft, NothingReceived, NotHose, UndatedHose
-
+from shop.stock.refusals import (
+    CountFarOff,
+    MadeInTheFuture,
+    NotEnoughLeft,
+    NothingReceived,
+    NotHose,
+    UndatedHose,
+)
 
 DOUBTED_FROM_MM = Decimal(1000)  # and from a fifth of the book: common practice, no source
 DOUBTED_SHARE = Decimal("0.2")
@@ -83,9 +89,12 @@ def count_piece(
 
 
 @transaction.atomic
-def place_piece(*, actor: User, piece: Piece) -> Piece:
+def place_piece(*, actor: User, piece: Piece, place: str) -> Piece:
     """Write down where a piece is kept."""
     require(actor, Permission.MAKE)
+    # Read anew under the lock: somebody may have cut from it since the person looked.
+    piece.refresh_from_db(from_queryset=Piece.objects.select_for_update(no_key=True))
+    piece.place = place
     return save_noted(actor=actor, verb=verbs.PIECE_PLACED, instance=piece)
 
 

@@ -38,7 +38,7 @@ def begin(**changes: object) -> Workshop:
 def test_a_workshop_begins_with_its_owner_and_a_policy_with_defaults() -> None:
     begin()
     assert get_workshop().name == "Pennant Hose Works"
-    assert User.objects.people().get().roles == [Role.OWNER]
+    assert User.objects.get().roles == [Role.OWNER]
     policy = policy_in_force()
     assert (policy.number, policy.needs_second_person, policy.decision_rule) == (1, True, DecisionRule.PLAIN)
 
@@ -61,7 +61,7 @@ def test_a_workshop_that_cannot_be_leaves_nothing_behind() -> None:
             password="a hose is not a rope",  # noqa: S106  # of an invented person
         )
     assert not Workshop.objects.exists()
-    assert not User.objects.people().exists()
+    assert not User.objects.exists()
 
 
 @pytest.mark.django_db

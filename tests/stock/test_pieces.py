@@ -14,7 +14,6 @@ from shop.stock.refusals import CountFarOff, NotEnoughLeft
 from shop.stock.services import count_piece, move_piece, place_piece
 from tests.world import World
 
-
 FAR_OFF = frozenset({"count_far_off"})
 
 
@@ -87,8 +86,7 @@ def test_an_auditor_does_not_count(world: World) -> None:
 
 
 def test_where_a_piece_is_kept_is_noted_with_before_and_after(world: World) -> None:
-    world.reel.place = "rack 4"
-    place_piece(actor=world.bench, piece=world.reel)
+    place_piece(actor=world.bench, piece=world.reel, place="rack 4")
     newest = history(world.reel).last()
     assert newest is not None
     assert newest.told == {"before": {"place": ""}, "after": {"place": "rack 4"}}
@@ -128,3 +126,10 @@ def test_whatever_is_cut_and_counted_the_balance_is_the_sum_and_never_below_zero
         assert [m.number for m in movements] == list(range(1, reel.movements_made + 1))
         transaction.set_rollback(True)
     world.reel.refresh_from_db()
+
+
+def test_placing_a_piece_does_not_bring_back_what_was_cut_from_it_meanwhile(world: World) -> None:
+    looked_at = Piece.objects.get(pk=world.reel.pk)
+    count_piece(actor=world.bench, piece=world.reel, measured_mm=Decimal(40_000))
+    place_piece(actor=world.bench, piece=looked_at, place="rack 4")
+    assert Piece.objects.get().length_left == 40_000

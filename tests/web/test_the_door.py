@@ -26,7 +26,7 @@ def test_an_empty_installation_begins_with_its_first_page(client: Client) -> Non
     client.post("/begin/", FIRST)
     assert Workshop.objects.get().name == "Pennant Hose Works"
     assert Policy.objects.get().number == 1
-    assert User.objects.people().get().roles == ["owner"]
+    assert User.objects.get().roles == ["owner"]
 
 
 def test_the_first_page_is_closed_once_there_is_a_workshop(client: Client, world: World) -> None:

@@ -12,6 +12,7 @@ from django.db import DatabaseError, connection, transaction
 from django.db.migrations.loader import MigrationLoader
 
 from shop.ledger import heads
+from shop.ledger.actors import PROGRAM
 from shop.ledger.backups import archives
 from shop.ledger.backups.databases import load_database, set_damaged_file_aside
 from shop.ledger.models import HOME, Chain, Entry
@@ -19,7 +20,6 @@ from shop.ledger.refusals import NotABackup, WorkshopInTheWay
 from shop.ledger.restores import LostRange, lost_ranges
 from shop.ledger.services import note
 from shop.ledger.verbs import RESTORED
-from shop.people.models import User
 
 
 @dataclass(frozen=True, slots=True)
@@ -50,7 +50,7 @@ def restore_backup(path: Path, *, replace: bool = False) -> tuple[LostRange, ...
     home, _ = Chain.objects.get_or_create(site=HOME)
     with transaction.atomic():
         facts = {"made_at": manifest.made_at, "lost": [asdict(one) for one in lost]}
-        note(actor=User.objects.system(), verb=RESTORED, subject=home, facts=facts)
+        note(actor=PROGRAM, verb=RESTORED, subject=home, facts=facts)
     heads.replace_copy({chain.site: heads.Head(chain.length, chain.head) for chain in Chain.objects.all()})
     return lost
 

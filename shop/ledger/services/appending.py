@@ -15,18 +15,18 @@ from django.db import connection
 from django.utils import timezone
 
 from shop.ledger import heads
+from shop.ledger.actors import Actor
 from shop.ledger.canonical import lasting, private_hash
 from shop.ledger.facts import PRIVATE, record_subject
 from shop.ledger.misuse import NotRecordable, OutsideTransaction
 from shop.ledger.models import HOME, Chain, Entry, PrivateText, Record
 from shop.ledger.refusals import HappenedInTheFuture
 from shop.ledger.registry import Verb
-from shop.people.models import User
 
 
 def append(
     *,
-    actor: User,
+    actor: Actor,
     verb: Verb,
     subject: str | type[Record],
     facts: Mapping[str, Any],

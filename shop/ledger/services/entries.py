@@ -6,19 +6,19 @@ from typing import Any, TypeVar
 
 from django.db import models
 
+from shop.ledger.actors import Actor
 from shop.ledger.facts import row_facts, subject_of
 from shop.ledger.misuse import WrongWriter
 from shop.ledger.models import Entry, Record
 from shop.ledger.registry import Verb, find_verb
 from shop.ledger.services.appending import append
-from shop.people.models import User
 
 R = TypeVar("R", bound=Record)
 
 
 def note(
     *,
-    actor: User,
+    actor: Actor,
     verb: Verb | str,
     subject: models.Model,
     facts: Mapping[str, Any] | None = None,
@@ -46,7 +46,7 @@ def note(
 
 def write_record(
     *,
-    actor: User,
+    actor: Actor,
     verb: Verb | str,
     record: R,
     subject: models.Model | None = None,

@@ -4,16 +4,16 @@ from collections.abc import Iterable
 
 from django.db import models, transaction
 
+from shop.ledger.actors import Actor
 from shop.ledger.facts import subject_of
 from shop.ledger.models import Entry, PrivateText
 from shop.ledger.refusals import NothingToErase
 from shop.ledger.services.entries import note
 from shop.ledger.verbs import ERASED
-from shop.people.models import User
 
 
 @transaction.atomic
-def erase_private(*, actor: User, subject: models.Model, names: Iterable[str] | None = None) -> Entry:
+def erase_private(*, actor: Actor, subject: models.Model, names: Iterable[str] | None = None) -> Entry:
     """Erase the private texts (of these names, or all) of every entry about the subject.
 
     The entry of the act lists what was erased; hashes stay in the chain and still fit. The caller has

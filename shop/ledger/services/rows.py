@@ -5,19 +5,19 @@ from typing import TypeVar
 
 from django.db import models, transaction
 
+from shop.ledger.actors import Actor
 from shop.ledger.canonical import Json
 from shop.ledger.facts import noted_columns, private_columns, row_facts, subject_of
 from shop.ledger.misuse import WrongWriter
 from shop.ledger.registry import Verb, find_verb
 from shop.ledger.services.appending import append
-from shop.people.models import User
 
 M = TypeVar("M", bound=models.Model)
 Many = Mapping[str, Iterable[models.Model]]
 
 
 @transaction.atomic
-def save_noted(*, actor: User, verb: Verb | str, instance: M, many: Many | None = None) -> M:
+def save_noted(*, actor: Actor, verb: Verb | str, instance: M, many: Many | None = None) -> M:
     """Save the row and append an entry with the columns that changed, before and after.
 
     `many` gives the rows that many-to-many fields are set to. Columns in the model's

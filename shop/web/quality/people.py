@@ -82,7 +82,7 @@ class PasswordForm(forms.Form):
 @needs(Permission.KEEP_PEOPLE)
 def set_password(request: StaffRequest, pk: int) -> HttpResponse:
     """Give a person a password; the one before stops working."""
-    person = get_object_or_404(User.objects.people(), pk=pk)
+    person = get_object_or_404(User, pk=pk)
     form = PasswordForm(request.POST or None)
     if request.method == "POST" and form.is_valid():
         password = form.cleaned_data["password"]
@@ -98,7 +98,7 @@ def _more(request: StaffRequest, person: User) -> Mapping[str, Any]:
 
 
 def _people() -> QuerySet[User]:
-    return User.objects.people()
+    return User.objects.all()
 
 
 PEOPLE = Register(

@@ -34,7 +34,7 @@ class Command(BaseCommand):
             build_demo()
         self.stdout.write(f"\n{Workshop.objects.get().name}, an invented workshop: http://{listen}/\n")
         self.stdout.write(f"Sign in with one of these names and the password {PASSWORD!r}:\n")
-        for person in User.objects.people():
+        for person in User.objects.all():
             self.stdout.write(f"  {person.username:<8} {person.role_words:<10} {person.name}")
         self.stdout.write("")
         if not build_only:

@@ -1,0 +1,317 @@
+"""No service forgets the ledger: each writes at least one entry, with the number of who did it."""
+
+import importlib
+import inspect
+import pkgutil
+from collections.abc import Callable, Iterator
+from decimal import Decimal
+from typing import Any
+
+import pytest
+
+import shop
+from shop.assemblies.making import correct_measurement, decide
+from shop.assemblies.models import DecisionKind
+from shop.assemblies.planning import plan_replacement, resolve_again, start_line
+from shop.assemblies.release import make_tag, release, retire, ship
+from shop.catalogue import services as catalogue
+from shop.catalogue.models import CrimpChart, DieType, FittingSeries, Fluid, StopType
+from shop.documents.services import issue_tag_paper, print_tag
+from shop.ledger.models import Entry
+from shop.ledger.services import erase_private
+from shop.orders import services as orders
+from shop.orders.models import Customer, Order
+from shop.people import services as people
+from shop.people.models import User
+from shop.policy import services as policy
+from shop.policy.models import Policy
+from shop.standards import services as standards
+from shop.standards.loading import load_standards
+from shop.stock import services as stock
+from shop.stock.models import Lot
+from shop.tooling import services as tooling
+from shop.tooling.models import ArrangementPart, Calibration, Crimper, Gauge
+from tests import factories
+from tests.assemblies import bench
+from tests.world import World
+
+# Parts of services: what calls them has asked for the permission, and is in the table below.
+PARTS = {
+    "append",
+    "move_piece",
+    "note",
+    "once",
+    "one_submission",
+    "require",
+    "save_noted",
+    "write_confirmation",
+    "write_person",
+    "write_record",
+}
+SKIPPED = ("shop.web", "shop.demo", "shop.wsgi")
+
+
+def _services() -> Iterator[str]:
+    for module in pkgutil.walk_packages(shop.__path__, "shop."):
+        if module.name.startswith(SKIPPED) or ".migrations" in module.name or ".management" in module.name:
+            continue
+        for name, function in vars(importlib.import_module(module.name)).items():
+            if (
+                inspect.isfunction(function)
+                and function.__module__ == module.name
+                and not name.startswith("_")
+                and "actor" in inspect.signature(function).parameters
+            ):
+                yield name
+
+
+def _changed(row: Any, **values: Any) -> Any:
+    for name, value in values.items():
+        setattr(row, name, value)
+    return row
+
+
+def _scrapped(w: World) -> Any:
+    assembly, _ = bench.crimped(w, ("24.5", "24.5", "24.5", "24.5"))
+    decide(actor=w.bench, assembly=assembly, kind=DecisionKind.SCRAP, reason="too large")
+    return assembly
+
+
+def _resolve_again(w: World) -> Any:
+    line = bench.plan(w).run.line
+    bench.reissue(w, "2", target=Decimal("24.1"))
+    return resolve_again(actor=w.counter, line=line)
+
+
+def _correct(w: World) -> Any:
+    _, crimp = bench.crimped(w)
+    readings = bench.mm("24.20", "24.20", "24.20", "24.21")
+    return correct_measurement(actor=w.inspector, measurement=crimp.measurements.get(), readings_mm=readings)
+
+
+def _check(w: World) -> Any:
+    catalogue.save_chart(actor=w.bench, chart=w.chart)
+    return catalogue.check_chart(actor=w.inspector, chart=w.chart)
+
+
+def _erase(w: World) -> Any:
+    customer = orders.save_customer(actor=w.counter, customer=Customer(number="K9", name="New"))
+    return erase_private(actor=w.owner, subject=customer)
+
+
+def _issue(w: World) -> Any:
+    catalogue.check_chart(actor=w.inspector, chart=w.chart)
+    w.chart.refresh_from_db()
+    return catalogue.issue_chart(actor=w.owner, chart=w.chart, issue="2", effective_from=policy.today())
+
+
+def _inspected(w: World) -> Any:
+    assembly = bench.made(w)
+    bench.look_over(w, assembly)
+    return assembly
+
+
+def _person(**values: Any) -> User:
+    return User(number=9, username="bo", name="Bo Aalto", roles=["bench"], **values)
+
+
+def _calibration(w: World) -> Calibration:
+    return Calibration(
+        gauge=w.caliper, done_on=policy.today(), due_on=policy.today().replace(year=policy.today().year + 1),
+        error_as_found=Decimal(0), error_as_left=Decimal(0), expanded_uncertainty=Decimal("0.02"),
+    )  # fmt: skip
+
+
+# Who does it, and what they do.
+SCENARIOS: dict[str, tuple[str, Callable[[World], Any]]] = {
+    "cancel_line": ("counter", lambda w: orders.cancel_line(actor=w.counter, line=w.written_line())),
+    "check_chart": ("inspector", _check),
+    "confirm_connection": ("inspector", lambda w: w.confirm(factories.ConnectionFactory())),
+    "confirm_fitting": ("inspector", lambda w: w.confirm(factories.FittingFactory())),
+    "confirm_hose": ("inspector", lambda w: w.confirm(factories.HoseFactory())),
+    "confirm_hose_rating": (
+        "inspector",
+        lambda w: standards.confirm_hose_rating(
+            actor=w.inspector,
+            rating=(row := factories.HoseRatingFactory()),
+            document="EN 853:2015",
+            figure=row.rating,
+        ),
+    ),
+    "confirm_line": ("counter", lambda w: orders.confirm_line(actor=w.counter, line=w.written_line())),
+    "correct_measurement": ("inspector", _correct),
+    "count_piece": (
+        "bench",
+        lambda w: stock.count_piece(actor=w.bench, piece=w.reel, measured_mm=Decimal(49_000)),
+    ),
+    "crimp_end": ("bench", lambda w: bench.crimp(w, bench.ready_to_crimp(w))),
+    "cut_hose": ("bench", lambda w: bench.cut(w, bench.plan(w))),
+    "decide": ("bench", _scrapped),
+    "erase_private": ("owner", _erase),
+    "inspect": ("inspector", _inspected),
+    "issue_chart": ("owner", _issue),
+    "issue_tag_paper": (
+        "inspector",
+        lambda w: issue_tag_paper(actor=w.inspector, tag=bench.tagged(w).tags.get()),
+    ),
+    "load_standards": ("owner", lambda w: load_standards(actor=w.owner)),
+    "make_tag": ("inspector", lambda w: make_tag(actor=w.inspector, assembly=_inspected(w))),
+    "measure_crimp": ("bench", bench.crimped),
+    "open_order": (
+        "counter",
+        lambda w: orders.open_order(
+            actor=w.counter, customer=Customer(number="K9", name="New"), order=Order(reference="x")
+        ),
+    ),
+    "place_piece": (
+        "bench",
+        lambda w: stock.place_piece(actor=w.bench, piece=w.reel, place="rack C"),
+    ),
+    "plan_replacement": (
+        "bench",
+        lambda w: plan_replacement(actor=w.bench, assembly=_scrapped(w)),
+    ),
+    "print_tag": (
+        "inspector",
+        lambda w: print_tag(actor=w.inspector, assembly=_inspected(w), prints_seen=0),
+    ),
+    "receive_hose": (
+        "bench",
+        lambda w: stock.receive_hose(
+            actor=w.bench, lot=Lot(hose=w.hose, made_printed="1Q2026"), lengths_mm=[Decimal(9000)]
+        ),
+    ),
+    "receive_lot": (
+        "counter",
+        lambda w: stock.receive_lot(actor=w.counter, lot=Lot(ferrule=w.ferrule, quantity=5)),
+    ),
+    "record_calibration": (
+        "inspector",
+        lambda w: tooling.record_calibration(actor=w.inspector, calibration=_calibration(w)),
+    ),
+    "release": (
+        "inspector",
+        lambda w: release(actor=w.inspector, assembly=(made := bench.tagged(w)), scanned=made.code),
+    ),
+    "remove_chart_line": (
+        "bench",
+        lambda w: catalogue.remove_chart_line(actor=w.bench, line=w.chart.lines.get()),
+    ),
+    "resolve_again": ("counter", _resolve_again),
+    "retire": (
+        "counter",
+        lambda w: retire(actor=w.counter, assembly=bench.shipped(w), reason="worn"),
+    ),
+    "save_arrangement": (
+        "bench",
+        lambda w: tooling.save_arrangement(
+            actor=w.bench, arrangement=w.arrangement, parts=[ArrangementPart(position=1, role="pusher")]
+        ),
+    ),
+    "save_chart": (
+        "bench",
+        lambda w: catalogue.save_chart(actor=w.bench, chart=CrimpChart(number="RW-9", origin="sheet 9")),
+    ),
+    "save_chart_line": (
+        "bench",
+        lambda w: catalogue.save_chart_line(actor=w.bench, line=w.chart_line(hose=factories.HoseFactory())),
+    ),
+    "save_connection": (
+        "counter",
+        lambda w: standards.save_connection(
+            actor=w.counter, connection=_changed(w.fitting.connection, note="seen")
+        ),
+    ),
+    "save_crimper": (
+        "bench",
+        lambda w: tooling.save_crimper(actor=w.bench, crimper=Crimper(number="press X", stop_kind="dial")),
+    ),
+    "save_customer": (
+        "counter",
+        lambda w: orders.save_customer(actor=w.counter, customer=Customer(number="K9", name="New")),
+    ),
+    "save_die_set": (
+        "bench",
+        lambda w: tooling.save_die_set(actor=w.bench, die_set=_changed(w.die_set, condition="oiled")),
+    ),
+    "save_die_type": (
+        "counter",
+        lambda w: catalogue.save_die_type(actor=w.counter, die_type=DieType(designation="die X")),
+    ),
+    "save_ferrule": (
+        "counter",
+        lambda w: catalogue.save_ferrule(actor=w.counter, ferrule=_changed(w.ferrule, material="brass")),
+    ),
+    "save_fitting": (
+        "counter",
+        lambda w: catalogue.save_fitting(actor=w.counter, fitting=_changed(w.fitting, source="page 3")),
+    ),
+    "save_fluid": (
+        "counter",
+        lambda w: catalogue.save_fluid(actor=w.counter, fluid=Fluid(name="water glycol")),
+    ),
+    "save_gauge": (
+        "bench",
+        lambda w: tooling.save_gauge(
+            actor=w.bench, gauge=Gauge(number="tape 9", kind="tape", resolution=Decimal(1))
+        ),
+    ),
+    "save_hose": (
+        "counter",
+        lambda w: catalogue.save_hose(actor=w.counter, hose=_changed(w.hose, source="sheet 5")),
+    ),
+    "save_hose_rating": (
+        "counter",
+        lambda w: standards.save_hose_rating(
+            actor=w.counter, rating=_changed(factories.HoseRatingFactory(), dn="13")
+        ),
+    ),
+    "save_line": ("counter", lambda w: w.written_line()),
+    "save_order": (
+        "counter",
+        lambda w: orders.save_order(actor=w.counter, order=Order(customer=w.customer)),
+    ),
+    "save_person": ("owner", lambda w: people.save_person(actor=w.owner, person=_person())),
+    "save_series": (
+        "counter",
+        lambda w: catalogue.save_series(
+            actor=w.counter, series=FittingSeries(maker="Ostrava Ends", name="X")
+        ),
+    ),
+    "save_stop_part": (
+        "bench",
+        lambda w: tooling.save_stop_part(actor=w.bench, stop_part=_changed(w.stop_part, place="drawer 1")),
+    ),
+    "save_stop_type": (
+        "counter",
+        lambda w: catalogue.save_stop_type(actor=w.counter, stop_type=StopType(designation="stop X")),
+    ),
+    "save_workshop": (
+        "owner",
+        lambda w: policy.save_workshop(actor=w.owner, workshop=_changed(w.workshop, address="Quay 2")),
+    ),
+    "set_policy": (
+        "owner",
+        lambda w: policy.set_policy(actor=w.owner, policy=Policy(effective_from=policy.today())),
+    ),
+    "set_up": ("bench", bench.ready_to_crimp),
+    "ship": ("counter", lambda w: ship(actor=w.counter, assembly=bench.released(w))),
+    "start_line": ("counter", lambda w: start_line(actor=w.counter, line=w.written_line())),
+    "withdraw_issue": (
+        "inspector",
+        lambda w: catalogue.withdraw_issue(actor=w.inspector, chart_issue=w.chart_issue, reason="misprint"),
+    ),
+}
+
+
+def test_every_service_has_a_scenario_here() -> None:
+    assert set(_services()) - PARTS == set(SCENARIOS)
+
+
+@pytest.mark.parametrize("service", SCENARIOS)
+def test_the_service_writes_into_the_ledger_who_did_it(world: World, service: str) -> None:
+    who, act = SCENARIOS[service]
+    before = Entry.objects.latest("pk").pk
+    act(world)
+    newest = Entry.objects.filter(pk__gt=before).latest("pk")
+    assert newest.actor_number == getattr(world, who).number
