@@ -41,5 +41,7 @@ def test_2501_psi_is_refused_on_a_row_printed_2500_psi_and_2500_is_taken(world: 
 
 def test_metres_typed_where_millimetres_are_meant_are_asked_about(world: World) -> None:
     with pytest.raises(refusals.LengthLooksLikeMetres) as refused:
-        save_line(actor=world.counter, line=world.line(overall_length=Decimal("0.953"), overall_typed="0.953"))
+        save_line(
+            actor=world.counter, line=world.line(overall_length=Decimal("0.953"), overall_typed="0.953")
+        )
     assert refused.value.what_to_do == "If metres are meant, type 0.953 m: that is 953 mm."
