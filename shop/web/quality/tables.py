@@ -24,6 +24,7 @@ class HeldTable(tables.Table):
         accessor="code",
         verbose_name="At the bench",
         orderable=False,
+        exclude_from_export=True,
         linkify=("web:bench_assembly", [tables.A("code")]),
     )
 
@@ -36,6 +37,10 @@ class HeldTable(tables.Table):
     def render_trouble(self, record: Any) -> SafeString:
         context = {"state": record.trouble, "label": record.get_trouble_display()}
         return render_to_string("web/parts/state.html", context)
+
+    def value_trouble(self, record: Any) -> str:
+        words: str = record.get_trouble_display()
+        return words
 
     def render_decide(self) -> str:
         return "Measure or decide"

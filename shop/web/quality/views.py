@@ -3,13 +3,12 @@
 from django.http import HttpResponse
 from django.shortcuts import render
 from django.views.decorators.http import require_GET
-from django_tables2 import RequestConfig
 
 from shop.people.permissions import Permission
 from shop.web.access import StaffRequest, needs
 from shop.web.quality.open_questions import held_or_failed, open_questions
 from shop.web.quality.tables import HeldTable
-from shop.web.registers.views import PER_PAGE
+from shop.web.registers.listing import list_page
 
 
 @require_GET
@@ -24,6 +23,4 @@ def index(request: StaffRequest) -> HttpResponse:
 @needs(Permission.READ)
 def held(request: StaffRequest) -> HttpResponse:
     """Assemblies that wait for more readings or a decision."""
-    table = HeldTable(held_or_failed())
-    RequestConfig(request, paginate={"per_page": PER_PAGE}).configure(table)
-    return render(request, "web/quality/held.html", {"table": table, "is_empty": not table.data})
+    return list_page(request, HeldTable(held_or_failed()), "web/quality/held.html", "held-or-failed", {})

@@ -1,0 +1,193 @@
+"""Lists of the stores."""
+
+import datetime
+from typing import Any
+
+import django_filters
+import django_tables2 as tables
+from django.db.models import QuerySet
+from django.template.loader import render_to_string
+from django.utils.safestring import SafeString
+
+from shop.assemblies.models import Assembly
+from shop.policy.models import Policy
+from shop.stock.models import Lot, Piece, PieceMovement
+from shop.web.registers.filters import RegisterFilter
+from shop.web.registers.tables import FigureColumn, ItemColumn, LengthColumn
+from shop.web.stores.ages import Age, age_of
+from shop.web.templatetags.quantities import clock, length
+
+_HOSE, _FITTING, _FERRULE = "hose", "fitting", "ferrule"
+
+
+class AgedTable(tables.Table):
+    """A list with ages by one policy on one day."""
+
+    def __init__(self, rows: QuerySet[Any], *, policy: Policy, today: datetime.date, **kwargs: Any) -> None:
+        self.policy, self.today = policy, today
+        super().__init__(rows, **kwargs)
+
+    def render_age(self, record: Lot | Piece) -> SafeString:
+        return render_to_string("web/stores/_age.html", {"age": self._age(record)})
+
+    def value_age(self, record: Lot | Piece) -> str:
+        return self._age(record).words
+
+    def _age(self, record: Lot | Piece) -> Age:
+        return age_of(record if isinstance(record, Lot) else record.lot, self.policy, self.today)
+
+
+class LotTable(AgedTable):
+    """What came in, newest first."""
+
+    code = ItemColumn("lots", verbose_name="Lot", order_by="code")
+    item = tables.Column(verbose_name="Of", orderable=False)
+    batch = tables.Column()
+    made_printed = tables.Column(verbose_name="Made", orderable=False)
+    age = tables.Column(accessor="pk", verbose_name="Age", orderable=False)
+    supplier = tables.Column()
+    quantity = FigureColumn(verbose_name="Pieces")
+    received = tables.Column(accessor="entry__recorded_at", verbose_name="Received", order_by="entry")
+
+    class Meta:
+        model = Lot
+        fields = ("code", "item", "batch", "made_printed", "age", "supplier", "quantity", "received")
+        order_by = "-received"
+        default = "—"
+
+    def render_code(self, record: Lot) -> str:
+        return record.printed_code
+
+    def render_received(self, value: datetime.datetime) -> str:
+        return clock(value)
+
+
+class LotFilter(RegisterFilter):
+    """Lots can be narrowed to what they are of."""
+
+    SEARCH = (
+        "batch",
+        "supplier",
+        "hose__maker",
+        "hose__designation",
+        "fitting__designation",
+        "fitting__series__name",
+        "ferrule__designation",
+        "ferrule__series__name",
+    )
+
+    of = django_filters.ChoiceFilter(
+        method="by_kind",
+        label="Of",
+        empty_label="anything",
+        choices=[(_HOSE, "hose"), (_FITTING, "fittings"), (_FERRULE, "ferrules")],
+    )
+
+    def by_kind(self, rows: QuerySet[Lot], name: str, value: str) -> QuerySet[Lot]:
+        return rows.filter(**{f"{value}__isnull": False})
+
+
+class PieceTable(AgedTable):
+    """Reels and remnants."""
+
+    code = ItemColumn("pieces", verbose_name="Piece", order_by="code")
+    hose = tables.Column(accessor="lot__hose", order_by="lot__hose__designation")
+    length_left = LengthColumn(verbose_name="Left")
+    place = tables.Column()
+    batch = tables.Column(accessor="lot__batch")
+    made = tables.Column(accessor="lot__made_printed", orderable=False)
+    age = tables.Column(accessor="pk", verbose_name="Age", orderable=False)
+
+    class Meta:
+        model = Piece
+        fields = ("code", "hose", "length_left", "place", "batch", "made", "age")
+        order_by = "hose"
+        default = "—"
+
+    def render_code(self, record: Piece) -> str:
+        return record.printed_code
+
+
+class PieceFilter(RegisterFilter):
+    """Pieces; those with nothing left only if somebody asks for them."""
+
+    SEARCH = ("lot__hose__maker", "lot__hose__designation", "lot__batch", "place")
+
+    left = django_filters.ChoiceFilter(
+        method="by_rest",
+        label="Left on it",
+        empty_label="some hose",
+        choices=[("none", "nothing"), ("any", "some or nothing")],
+    )
+
+    def by_rest(self, rows: QuerySet[Piece], name: str, value: str) -> QuerySet[Piece]:
+        return rows.filter(length_left=0) if value == "none" else rows
+
+    def filter_queryset(self, queryset: QuerySet[Piece]) -> QuerySet[Piece]:
+        rows: QuerySet[Piece] = super().filter_queryset(queryset)
+        return rows if self.form.cleaned_data["left"] else rows.filter(length_left__gt=0)
+
+
+class MovementTable(tables.Table):
+    """What changed the length of a piece, newest first."""
+
+    number = FigureColumn(verbose_name="No.")
+    kind = tables.Column(verbose_name="What", orderable=False)
+    change = LengthColumn()
+    balance = LengthColumn(verbose_name="Left")
+    assembly = tables.Column(
+        accessor="cut__assembly",
+        verbose_name="For",
+        orderable=False,
+        linkify=("web:assembly", [tables.A("cut__assembly__code")]),
+    )
+    who = tables.Column(accessor="entry__actor_number", verbose_name="Who", orderable=False)
+    happened = tables.Column(accessor="entry__happened_at", verbose_name="Happened", orderable=False)
+    recorded = tables.Column(accessor="entry__recorded_at", verbose_name="Recorded", orderable=False)
+
+    class Meta:
+        model = PieceMovement
+        fields = ("number", "kind", "change", "balance", "assembly", "who", "happened", "recorded")
+        order_by = "-number"
+        default = "—"
+        caption = "Movements"
+
+    def __init__(self, rows: QuerySet[PieceMovement], *, names: dict[int, str], **kwargs: Any) -> None:
+        self.names = names
+        super().__init__(rows, **kwargs)
+
+    def render_change(self, record: PieceMovement) -> str:
+        return f"+{length(record.change)}" if record.change > 0 else length(record.change)
+
+    def render_who(self, value: int) -> str:
+        return self.names.get(value, f"number {value}")
+
+    def render_happened(self, value: datetime.datetime) -> str:
+        return clock(value)
+
+    def render_recorded(self, value: datetime.datetime) -> str:
+        return clock(value)
+
+
+class UsedTable(tables.Table):
+    """The assemblies that a lot went into."""
+
+    serial = tables.Column(verbose_name="Assembly", linkify=("web:assembly", [tables.A("code")]))
+    state = tables.Column(verbose_name="Stands", orderable=False)
+    hose = tables.Column(accessor="run__line__hose", orderable=False)
+    customer = tables.Column(accessor="run__line__order__customer", orderable=False)
+
+    class Meta:
+        model = Assembly
+        fields = ("serial", "state", "hose", "customer")
+        order_by = "-serial"
+        caption = "Assemblies with it"
+
+    def render_state(self, record: Assembly) -> SafeString:
+        state, label = record.state, record.get_state_display()
+        if record.trouble:
+            state, label = record.trouble, record.get_trouble_display()
+        return render_to_string("web/parts/state.html", {"state": state, "label": label})
+
+    def value_state(self, record: Assembly) -> str:
+        return record.get_trouble_display() if record.trouble else record.get_state_display()
