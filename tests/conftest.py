@@ -3,6 +3,7 @@
 from pathlib import Path
 from typing import Any
 
+import hypothesis
 import pytest
 from django.core.management.commands import flush
 from django.db import connections
@@ -12,6 +13,10 @@ from shop.ledger import triggers
 from shop.people.models import User
 from shop.people.permissions import Role
 from tests.world import world as world  # the small workshop, for every test that asks for it
+
+# Properties are tried without a time limit: a busy machine is not a wrong calculation.
+hypothesis.settings.register_profile("ferrulebook", deadline=None)
+hypothesis.settings.load_profile("ferrulebook")
 
 
 def pytest_configure() -> None:
