@@ -76,7 +76,7 @@ def gather(assembly: Assembly) -> Gathered:
         crimps=list(_crimps().filter(assembly=found)),
         decisions=list(Decision.objects.filter(assembly=found).order_by("entry")),
         inspections=list(Inspection.objects.filter(assembly=found).select_related("gauge").order_by("entry")),
-        tags=list(Tag.objects.filter(assembly=found).select_related("paper").order_by("entry")),
+        tags=list(Tag.objects.filter(assembly=found).order_by("entry")),
         release=Release.objects.filter(assembly=found).select_related("tag").first(),
         shipment=Shipment.objects.filter(assembly=found).first(),
         retirement=Retirement.objects.filter(assembly=found).first(),

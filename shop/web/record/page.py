@@ -10,8 +10,9 @@ from django.shortcuts import render
 from shop.assemblies.inspection import INSPECTION_POINTS
 from shop.assemblies.models import Assembly, Inspection, State, Trouble
 from shop.assemblies.models.assembly import ON_THE_ROAD
+from shop.assemblies.standing import with_records
 from shop.assemblies.steps import next_step
-from shop.documents.services import is_reprint
+from shop.documents.services import papers_of
 from shop.drawings.assembly import draw_assembly
 from shop.drawings.judgement import draw_judgement
 from shop.engineering.lengths import LengthUnit
@@ -44,7 +45,8 @@ def record_page(
 ) -> HttpResponse:
     """Draw the page; `asked` is a form that was sent and refused, which stays with what was typed."""
     record = record_of(assembly)
-    prints = sum(hasattr(tag.record, "paper") for tag in record.tags)
+    prints = papers_of(assembly).count()
+    with_all = with_records(Assembly.objects.select_related("run__resolution__hose"))
     print_form = asked if isinstance(asked, PrintForm) else PrintForm(initial={"prints_seen": prints})
     unit = LengthUnit(workshop_or_default().length_unit)
     context = {
@@ -55,10 +57,10 @@ def record_page(
         "drawing": draw_assembly(drawing_of_resolution(record.resolution.record, unit)),
         "ends": [_end(end) for end in record.ends],
         "inspections": [_inspection(written) for written in record.inspections],
-        "next": next_step(record.assembly),
+        "next": next_step(with_all.get(pk=assembly.pk)),
         "acts": _acts(record, request.user, prints),
         "prints": prints,
-        "is_reprint": is_reprint(record.assembly),
+        "is_reprint": prints > 0 or len(record.tags) > 1,
         "print_form": print_form,
         "retire_form": asked if isinstance(asked, RetireForm) else RetireForm(),
         "refusal": getattr(asked, "refusal", None),
