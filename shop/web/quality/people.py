@@ -7,7 +7,6 @@ import django_filters
 import django_tables2 as tables
 from django import forms
 from django.contrib import messages
-from django.db.models import QuerySet
 from django.http import HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.views.decorators.http import require_http_methods
@@ -97,10 +96,6 @@ def _more(request: StaffRequest, person: User) -> Mapping[str, Any]:
     return {"acts": [permission.value for permission in Permission if person.may(permission)]}
 
 
-def _people() -> QuerySet[User]:
-    return User.objects.all()
-
-
 PEOPLE = Register(
     slug="people",
     place="quality",
@@ -114,7 +109,6 @@ PEOPLE = Register(
     filterset=PersonFilter,
     write=Permission.KEEP_PEOPLE,
     label=True,
-    rows=_people,
     item_template="web/quality/people/item.html",
     more_of_row=_more,
 )

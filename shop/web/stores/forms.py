@@ -58,15 +58,21 @@ class LeftField(LengthField):
         return left
 
 
+class PlaceField(forms.CharField):
+    """A place in the stores, in the workshop's own words."""
+
+    def __init__(self) -> None:
+        longest = Piece._meta.get_field("place").max_length
+        super().__init__(required=False, max_length=longest, help_text="Rack, shelf, bin.")
+
+
 class ReceiveHoseForm(RegisterForm):
     """Hose of one batch: one length for each reel or coil."""
 
     lengths = LengthsField(
         help_text="One for each reel or coil, each on a line of its own: 50 m, 12,5 m, 164 ft."
     )
-    place = forms.CharField(
-        required=False, max_length=Piece._meta.get_field("place").max_length, help_text="Where it is kept."
-    )
+    place = PlaceField()
 
     class Meta(RegisterForm.Meta):
         model = Lot
@@ -124,9 +130,7 @@ class CountForm(forms.Form):
     measured = LeftField(label="Measured on the reel", help_text="0 if there is nothing left.")
 
 
-class PlaceForm(forms.ModelForm):  # type: ignore[type-arg]  # not subscriptable at run time
+class PlaceForm(forms.Form):
     """Where a piece is kept."""
 
-    class Meta:
-        model = Piece
-        fields = ["place"]
+    place = PlaceField()

@@ -160,7 +160,7 @@ class MovementTable(tables.Table):
         return f"+{length(record.change)}" if record.change > 0 else length(record.change)
 
     def render_who(self, value: int) -> str:
-        return self.names.get(value, f"number {value}")
+        return self.names[value]
 
     def render_happened(self, value: datetime.datetime) -> str:
         return clock(value)

@@ -9,7 +9,7 @@ from django.shortcuts import get_object_or_404, redirect, render
 from django.views.decorators.http import require_GET, require_http_methods
 
 from shop.assemblies.models import Assembly
-from shop.people.models import User
+from shop.people.names import names_of
 from shop.people.permissions import Permission
 from shop.policy.services import policy_in_force, today
 from shop.stock.models import Lot, Piece
@@ -65,7 +65,7 @@ def lot(request: StaffRequest, pk: int) -> HttpResponse:
         "lot": one,
         "age": age_of(one, policy, day),
         "policy": policy,
-        "received_by": _name(one.actor_number),
+        "received_by": names_of([one.actor_number])[one.actor_number],
         "pieces": one.pieces.order_by("pk"),
     }
     return list_page(request, table, "web/stores/lot.html", f"assemblies-of-{one.printed_code}", context)
@@ -93,7 +93,7 @@ def piece(request: StaffRequest, pk: int) -> HttpResponse:
     one = get_object_or_404(Piece.objects.select_related("lot__hose", "lot__entry"), pk=pk)
     moved = one.movements.select_related("entry", "cut__assembly")
     numbers = moved.values_list("entry__actor_number", flat=True).distinct()
-    names = dict(User.objects.filter(number__in=numbers).values_list("number", "name"))
+    names = names_of(numbers)
     context = {
         "piece": one,
         "age": age_of(one.lot, policy_in_force(), today()),
@@ -127,13 +127,11 @@ def count(request: StaffRequest, pk: int) -> HttpResponse:
 def place(request: StaffRequest, pk: int) -> HttpResponse:
     """Write down where a piece is kept."""
     one = get_object_or_404(Piece.objects.select_related("lot__hose"), pk=pk)
-    form = PlaceForm(request.POST or None, instance=one)
+    form = PlaceForm(request.POST or None, initial={"place": one.place})
     if request.method == "POST" and form.is_valid():
         where = form.cleaned_data["place"]
         if attempt(form, lambda: place_piece(actor=request.user, piece=one, place=where)) is not None:
-            messages.success(
-                request, f"{one} is kept at {one.place}." if one.place else f"{one} has no place."
-            )
+            messages.success(request, f"{one} is kept at {where or 'no place that is known'}.")
             return redirect("web:pieces_item", one.pk)
     return render(request, "web/stores/place.html", {"piece": one, "form": form})
 
@@ -149,8 +147,3 @@ def _assemblies_with(one: Lot) -> QuerySet[Assembly]:
         return rows.filter(cut__movement__piece__lot=one)
     used = one.crimps_of_fitting if one.fitting_id is not None else one.crimps_of_ferrule
     return rows.filter(pk__in=used.values("assembly"))
-
-
-def _name(number: int) -> str:
-    person = User.objects.filter(number=number).first()
-    return person.name if person else f"number {number}"

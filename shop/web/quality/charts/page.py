@@ -9,6 +9,7 @@ from enum import StrEnum
 from shop.catalogue.comparing import LineChange, compare_lines
 from shop.catalogue.models import ChartIssue, ChartLine, CrimpChart, CrimpSpecification, CrimpValues
 from shop.people.models import User
+from shop.people.names import names_of
 from shop.people.permissions import Permission
 from shop.policy.services import policy_in_force, today
 from shop.web.templatetags.quantities import length
@@ -142,7 +143,7 @@ def _in_force(issues: Sequence[ChartIssue], day: datetime.date) -> ChartIssue | 
 
 def _issue_rows(issues: Sequence[ChartIssue], day: datetime.date) -> list[IssueRow]:
     numbers = {n for issue in issues for n in (issue.typed_by_number, issue.checked_by_number)}
-    names = dict(User.objects.filter(number__in=numbers).values_list("number", "name"))
+    names = names_of(numbers)
     in_force = _in_force(issues, day)
     return [
         IssueRow(

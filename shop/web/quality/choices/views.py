@@ -6,7 +6,7 @@ from django.http import HttpResponse
 from django.shortcuts import redirect, render
 from django.views.decorators.http import require_GET, require_http_methods
 
-from shop.people.models import User
+from shop.people.names import names_of
 from shop.people.permissions import Permission
 from shop.policy.models import Policy
 from shop.policy.services import get_workshop, policy_in_force, save_workshop, set_policy, today
@@ -23,11 +23,11 @@ def policy(request: StaffRequest) -> HttpResponse:
     """The policy in force as sentences, and every version with its days and who set it."""
     in_force = policy_in_force()
     versions = list(Policy.objects.select_related("entry").order_by("-effective_from", "-number"))
-    names = dict(User.objects.values_list("number", "name"))
+    names = names_of(version.actor_number for version in versions)
     rows = [
         {
             "policy": version,
-            "set_by": names.get(version.actor_number, ""),
+            "set_by": names[version.actor_number],
             "in_force": version == in_force,
             "sentences": policy_sentences(version),
             "coming": version.effective_from > today(),

@@ -10,7 +10,7 @@ from django.shortcuts import render
 from django.views.decorators.http import require_GET
 
 from shop.ledger.models import Chain, Entry
-from shop.people.models import User
+from shop.people.names import names_of
 from shop.people.permissions import Permission
 from shop.web.access import StaffRequest, needs
 from shop.web.quality.ledger.forms import LedgerFilterForm
@@ -32,11 +32,10 @@ def ledger(request: StaffRequest) -> HttpResponse:
     """The newest entries, or older ones, narrowed by what was done or to which."""
     form = LedgerFilterForm(request.GET)
     entries, older = _page(form.cleaned_data) if form.is_valid() else ([], "")
-    numbers = {entry.actor_number for entry in entries}
-    names = dict(User.objects.filter(number__in=numbers).values_list("number", "name"))
+    names = names_of(entry.actor_number for entry in entries)
     context = {
         "form": form,
-        "told": [Told(entry, names.get(entry.actor_number, "")) for entry in entries],
+        "told": [Told(entry, names[entry.actor_number]) for entry in entries],
         "older": older,
         "chains": Chain.objects.order_by("pk"),
     }

@@ -1,0 +1,91 @@
+"""The policy can be read as sentences, and set anew."""
+
+import datetime
+
+import pytest
+from django.test import Client
+
+from shop.engineering.crimp import DecisionRule
+from shop.policy.models import Policy, Workshop
+from shop.policy.services import today
+from shop.web.quality.choices.forms import CHOICES
+from shop.web.quality.choices.words import policy_sentences
+from tests.world import World
+
+
+def as_sent(world: World, **changes: str) -> dict[str, str]:
+    """The form as it opens: the policy in force, from today."""
+    values = {name: str(getattr(world.policy, name)) for name in CHOICES}
+    boxes = ("own_quarter_counts", "undated_hose_allowed", "needs_second_person")
+    kept = {name: value for name, value in values.items() if name not in boxes or value == "True"}
+    return kept | {"effective_from": today().isoformat()} | changes
+
+
+@pytest.mark.parametrize("rule", list(DecisionRule))
+def test_every_decision_rule_is_a_sentence_of_its_own(rule: DecisionRule) -> None:
+    sentences = {policy_sentences(Policy(decision_rule=other))[0] for other in DecisionRule}
+    assert len(sentences) == len(DecisionRule)
+    assert policy_sentences(Policy(decision_rule=rule))[0] in sentences
+
+
+@pytest.mark.parametrize(
+    ("choice", "sentence"),
+    [
+        ({"hose_age_months": None}, "Hose is fitted however old it is."),
+        ({"hose_age_months": 24}, "Hose is fitted up to 24 months after the end of the quarter"),
+        ({"own_quarter_counts": True}, "after the beginning of the quarter"),
+        ({"undated_hose_allowed": True}, "Hose without a date of manufacture may be cut."),
+        ({"undated_hose_allowed": False}, "Hose without a date of manufacture is not cut."),
+        ({"needs_second_person": False}, "'not independently checked'"),
+        ({"gauge_share_percent": 33}, "at most 33 % of half the tolerance"),
+        ({"proof_factor_percent": 150}, "Proof pressure is 150 % of the rating"),
+    ],
+)
+def test_each_choice_is_said(choice: dict[str, object], sentence: str) -> None:
+    assert sentence in " ".join(policy_sentences(Policy(**choice)))
+
+
+def test_a_new_policy_begins_with_the_one_in_force_and_follows_it(client: Client, world: World) -> None:
+    client.force_login(world.owner)
+    assert 'value="48"' in client.get("/quality/policy/new/").content.decode()
+    client.post("/quality/policy/new/", as_sent(world, hose_age_months="24"))
+    assert Policy.objects.get(number=2).hose_age_months == 24
+    text = client.get("/quality/policy/").content.decode()
+    assert "up to 24 months" in text
+    assert "up to 48 months" in text
+    assert f"set by {world.owner}" in text
+
+
+def test_a_policy_that_is_to_begin_later_is_shown_as_such(client: Client, world: World) -> None:
+    client.force_login(world.owner)
+    later = today() + datetime.timedelta(days=30)
+    client.post("/quality/policy/new/", as_sent(world, effective_from=later.isoformat()))
+    text = client.get("/quality/policy/").content.decode()
+    assert "<h1>Policy 1</h1>" in text
+    assert "not yet in force" in text
+
+
+def test_a_policy_for_the_past_is_refused_and_what_was_typed_stays(client: Client, world: World) -> None:
+    client.force_login(world.owner)
+    sent = as_sent(world, effective_from="2020-01-01", hose_age_months="24")
+    text = client.post("/quality/policy/new/", sent).content.decode()
+    assert "what was made since was judged by another one" in text
+    assert 'value="24"' in text
+    assert Policy.objects.count() == 1
+
+
+def test_the_workshops_entry_is_changed_by_its_owner(client: Client, world: World) -> None:
+    client.force_login(world.owner)
+    sent = {"name": "Pennant Hose", "length_unit": "in", "pressure_unit": "psi", "zone": "America/Denver"}
+    client.post("/quality/workshop/", sent)
+    workshop = Workshop.objects.get()
+    assert (workshop.name, workshop.length_unit, workshop.zone) == ("Pennant Hose", "in", "America/Denver")
+    text = client.post("/quality/workshop/", sent | {"zone": "Denver"}).content.decode()
+    assert "Denver is no time zone" in text
+
+
+def test_others_read_the_policy_and_set_nothing(client: Client, world: World) -> None:
+    client.force_login(world.inspector)
+    assert "Set a new policy" not in client.get("/quality/policy/").content.decode()
+    assert client.get("/quality/policy/new/").status_code == 403
+    assert client.get("/quality/workshop/").status_code == 403
