@@ -4,7 +4,7 @@ from typing import Any
 
 import waitress
 from django.core.management import call_command
-from django.core.management.base import BaseCommand, CommandParser
+from django.core.management.base import BaseCommand, CommandError, CommandParser
 
 
 class Command(BaseCommand):
@@ -18,5 +18,11 @@ class Command(BaseCommand):
         call_command("migrate", verbosity=0)
         from shop.wsgi import application  # after migrating: it refuses to start without the triggers
 
+        try:
+            server = waitress.create_server(application, listen=listen, threads=threads, ident="")
+        except OSError as error:
+            raise CommandError(
+                f"{listen} can't be served: {error.strerror}. Stop what is there, or choose another: --listen"
+            ) from error
         self.stdout.write(f"Serving on http://{listen} (Ctrl-C stops).")
-        waitress.serve(application, listen=listen, threads=threads, ident="")
+        server.run()
