@@ -47,7 +47,8 @@ def resolve_again(*, actor: User, line: OrderLine) -> Resolution:
     require(actor, Permission.CONFIRM_ORDERS)
     unfinished = Assembly.objects.filter(run__line=line, state__in=ON_THE_ROAD)
     locked = list(unfinished.select_for_update(no_key=True).order_by("pk"))
-    runs = Run.objects.filter(assemblies__in=locked).order_by("pk").distinct()
+    of_them = {assembly.run_id for assembly in locked}
+    runs = list(Run.objects.filter(pk__in=of_them).select_for_update(no_key=True).order_by("pk"))
     before = line.resolution
     resolution = _confirmed(actor, line)
     behind = [run for run in runs if run.resolution_id != resolution.pk]

@@ -15,6 +15,7 @@ from django.db.models import QuerySet
 from shop.assemblies.models import (
     Assembly,
     Crimp,
+    Decision,
     DecisionKind,
     End,
     Inspection,
@@ -80,8 +81,8 @@ def with_records(assemblies: QuerySet[Assembly]) -> QuerySet[Assembly]:
 
 def standing_of(assembly: Assembly) -> Standing:
     """What the assembly's records come to."""
-    decisions = list(assembly.decisions.all())
-    ends = tuple(_end_standing(assembly, end) for end in End)
+    crimps, decisions = list(assembly.crimps.all()), list(assembly.decisions.all())
+    ends = tuple(_end_standing(end, crimps, decisions) for end in End)
     stages = [standing.stage for standing in ends]
     inspection = _after(assembly.inspections.all(), [s.crimp.pk for s in ends if s.crimp is not None])
     passed = inspection if inspection is not None and inspection.passed else None
@@ -143,14 +144,12 @@ def _age(assembly: Assembly, today: datetime.date) -> str:
     )
 
 
-def _end_standing(assembly: Assembly, end: End) -> EndStanding:
-    crimp = max(
-        (c for c in assembly.crimps.all() if c.end == end), key=lambda crimp: crimp.attempt, default=None
-    )
+def _end_standing(end: End, crimps: Collection[Crimp], decisions: Collection[Decision]) -> EndStanding:
+    crimp = max((c for c in crimps if c.end == end), key=lambda crimp: crimp.attempt, default=None)
     if crimp is None:
         return EndStanding(end, EndStage.TO_CRIMP, None, None)
     measurement = max(crimp.measurements.all(), key=lambda m: m.number, default=None)
-    decided = {d.kind for d in assembly.decisions.all() if d.about_id == crimp.pk}
+    decided = {d.kind for d in decisions if d.about_id == crimp.pk}
     if DecisionKind.CRIMP_AGAIN in decided:
         return EndStanding(end, EndStage.TO_CRIMP, crimp, measurement)
     if measurement is None:

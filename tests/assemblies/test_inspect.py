@@ -43,6 +43,14 @@ def test_finished_length_is_held_to_the_table_of_the_policy(
     assert bench.look_over(world, assembly, finished_length_mm=Decimal(longest)).passed
 
 
+def test_a_size_that_the_table_has_no_row_for_is_said(world: World) -> None:
+    resolution = bench.plan(world).resolution
+    resolution.hose.dash = 36
+    with pytest.raises(refusals.NoLengthTolerance) as refused:
+        finished_length_limits(resolution, world.policy)
+    assert "no length tolerance for 930 mm in size -36" in refused.value.what
+
+
 def test_a_wrong_length_is_said_and_stops_the_assembly(world: World) -> None:
     assembly = bench.made(world)
     inspection = bench.look_over(world, assembly, finished_length_mm=Decimal(945))

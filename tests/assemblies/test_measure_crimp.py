@@ -156,6 +156,17 @@ def test_it_refuses_fewer_readings_than_the_chart_asks_for(world: World) -> None
         bench.measure(world, crimp, other_section_mm=bench.mm("24.2"))
 
 
+def test_it_refuses_readings_of_a_crimp_that_was_crimped_again(world: World) -> None:
+    bench.allow_crimping_again(world)
+    assembly, first = bench.crimped(world, ["24.45"] * 4)
+    decide(actor=world.inspector, assembly=assembly, kind=DecisionKind.CRIMP_AGAIN, reason="Too large.")
+    bench.crimp(world, assembly)
+    with pytest.raises(refusals.NotTheNewestCrimp):
+        bench.measure(world, first)
+    with pytest.raises(refusals.NotTheNewestCrimp):
+        correct(world, first.measurements.get(), bench.GOOD, actor=world.inspector)
+
+
 @pytest.mark.parametrize("reading", ["-24.2", "0", "NaN", "24.1234567"])
 def test_it_refuses_what_is_no_reading(world: World, reading: str) -> None:
     crimp = bench.crimp(world, bench.ready_to_crimp(world))

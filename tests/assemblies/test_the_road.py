@@ -1,11 +1,14 @@
 """One assembly from the confirmed line to the customer, and what the ledger tells of it."""
 
 import pytest
+from django.db import connection
+from django.test.utils import CaptureQueriesContext
+from pytest_django import DjangoAssertNumQueries
 
 from shop.assemblies.consistency import standings_that_disagree
 from shop.assemblies.models import Assembly, End, State, Trouble
 from shop.assemblies.release import make_tag, release, retire, ship
-from shop.assemblies.steps import Step, next_step
+from shop.assemblies.steps import Step, next_step, with_steps
 from shop.ledger.services import history
 from tests.assemblies import bench
 from tests.world import World
@@ -57,6 +60,23 @@ def test_an_assembly_goes_its_road_step_by_step_to_the_customer_and_out_of_servi
         (Step.NONE, State.RETIRED),
     ]
     assert Assembly.objects.get().trouble == Trouble.NONE
+
+
+def test_a_list_of_next_steps_takes_as_many_queries_for_many_as_for_few(
+    world: World, django_assert_num_queries: DjangoAssertNumQueries
+) -> None:
+    def steps() -> list[Step]:
+        return [next_step(assembly).step for assembly in with_steps(Assembly.objects.all())]
+
+    bench.tagged(world)
+    with CaptureQueriesContext(connection) as few:
+        steps()
+    for readings in (bench.GOOD, ["24.5"] * 4):
+        bench.crimped(world, readings)
+    bench.ready_to_crimp(world)
+    bench.plan(world)
+    with django_assert_num_queries(len(few)):
+        assert steps() == [Step.RELEASE, Step.SET_UP, Step.DECIDE, Step.CRIMP, Step.CUT]
 
 
 def test_the_ledger_tells_each_step_and_who_did_it(world: World) -> None:
