@@ -15,9 +15,9 @@ __all__ = ["AssemblyDrawing", "EndDrawing", "draw_assembly"]
 WIDTH, MARGIN = 560.0, 18.0
 MOST_OD, MOST_HEIGHT = 92.0, 270.0  # drawing units, so that a short thick assembly stays on the sheet
 LONGEST = 14.0  # diameters of hose that are drawn to length; a longer hose gets a break
-TOP, ROW = 46.0, 30.0
+TOP, ROW, NOTE = 46.0, 30.0, 24.0
 CLOCK_RADIUS = 46.0
-COLUMNS, COLUMNS_BESIDE_CLOCK = 27, 17  # characters in a line of an end's label
+COLUMNS, COLUMNS_BESIDE_CLOCK = 22, 17  # characters in a line of an end's label
 
 
 @dataclass(frozen=True, slots=True)
@@ -116,12 +116,14 @@ def _lay_out(d: AssemblyDrawing) -> _Layout:
     beyond = max([OVERHANG * od] + [outward_mm(end, od) for end in (d.end_a, d.end_b) if end.is_bent])
     scale = min((WIDTH - 2 * MARGIN) / (overall + 2 * beyond), MOST_OD / od, MOST_HEIGHT / (above + below))
     axis = TOP + 24 + above * scale
+    # 'not to length' stands between the hose and the overall length.
+    note = od * FERRULE_RADIUS * scale + NOTE if d.is_broken else 0.0
     left = (WIDTH - overall * scale) / 2
     return _Layout(
         Frame("a", (left, axis), scale, -1, od),
         Frame("b", (left + overall * scale, axis), scale, 1, od, orientation),
         above * scale,
-        below * scale,
+        max(below * scale, note),
     )
 
 

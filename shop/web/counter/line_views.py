@@ -17,7 +17,7 @@ from shop.policy.services import today
 from shop.web.access import StaffRequest, needs
 from shop.web.counter.forms import LineForm
 from shop.web.counter.line_page import line_page, preview_of
-from shop.web.counter.named import KINDS, suggest
+from shop.web.counter.named import HOSES, KINDS, suggest
 from shop.web.counter.outcome import outcome_of
 from shop.web.refusing import answered_doubts, attempt
 
@@ -54,7 +54,7 @@ def line_preview(request: StaffRequest, code: str) -> HttpResponse:
 @needs(Permission.WRITE_ORDERS)
 def line_parts(request: StaffRequest) -> HttpResponse:
     """Names to suggest for what was typed so far into a field."""
-    kind = KINDS[request.GET.get("kind", "hose")]
+    kind = KINDS.get(request.GET.get("kind", ""), HOSES)
     text = request.GET.get(request.GET.get("field", ""), "")
     names = suggest(kind, text, request.GET.get("hose", ""))
     return render(request, "web/counter/suggestions.html", {"suggestions": names})
