@@ -6,10 +6,8 @@ from shop.core.refusals import Refusal
 class CodeMistyped(Refusal):
     says = "{why}"
     do = "If it can't be read, find the thing by its number in its list."
-    field = "code"
 
 
 class CodeUnknown(Refusal):
     says = "{code} is nothing in this workshop's book."
     do = "If the label is from another workshop, it can't be looked up here. Otherwise find it by its number."
-    field = "code"

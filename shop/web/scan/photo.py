@@ -19,25 +19,21 @@ FORMATS = ("JPEG", "PNG", "WEBP")
 class PhotoTooLarge(Refusal):
     says = "This photo is larger than can be taken: {size}."
     do = "Take it at a lower resolution, or cut out the code."
-    field = "photo"
 
 
 class NotAPhoto(Refusal):
     says = "This file is no photo that can be read."
     do = "Choose a JPEG, PNG or WebP picture."
-    field = "photo"
 
 
 class NoCodeOnPhoto(Refusal):
     says = "No code of this workshop can be read on this photo."
     do = "Go closer, square to the tag, without glare; or type the code that is printed beside the squares."
-    field = "photo"
 
 
 class SeveralCodesOnPhoto(Refusal):
     says = "There are several codes on this photo: {codes}."
     do = "Cover the others, or type the one that you mean."
-    field = "photo"
 
 
 def code_on_photo(file: IO[bytes], size: int) -> str:
