@@ -118,5 +118,6 @@ STATIC_URL = "/static/"
 WHITENOISE_USE_FINDERS = True
 MEDIA_ROOT = DATA_DIR / "files"
 
+FILTERS_EMPTY_CHOICE_LABEL = "any"
 DJANGO_TABLES2_TEMPLATE = "web/parts/table.html"
 SILENCED_SYSTEM_CHECKS: list[str] = []

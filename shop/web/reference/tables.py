@@ -14,12 +14,20 @@ from shop.web.registers.tables import (
 )
 
 
+class BasisColumn(tables.Column):
+    """How a value came into the table, in two words."""
+
+    def render(self, value: str) -> str:
+        return value.partition(":")[0]
+
+
 class HoseRatingTable(tables.Table):
     standard = ItemColumn("hose_ratings")
     dash = SizeColumn()
     bend_radius = LengthColumn()
     rating = RatingColumn()
     confirmed = ConfirmedColumn()
+    basis = BasisColumn()
 
     class Meta:
         model = HoseRating
@@ -30,6 +38,7 @@ class ConnectionTable(tables.Table):
     system = ItemColumn("connections")
     rating = RatingColumn()
     confirmed = ConfirmedColumn()
+    basis = BasisColumn()
 
     class Meta:
         model = Connection

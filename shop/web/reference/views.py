@@ -7,6 +7,7 @@ from django.views.decorators.http import require_GET, require_POST
 
 from shop.people.permissions import Permission
 from shop.standards import loading
+from shop.standards.models import Connection, HoseRating
 from shop.web.access import StaffRequest, needs
 from shop.web.reference.open import waiting
 from shop.web.reference.registers import REGISTERS
@@ -26,6 +27,7 @@ def index(request: StaffRequest) -> HttpResponse:
         "next": next((found for shelf in shelf_list for found in shelf.open), None),
         "empty": next((shelf for shelf in shelf_list if not shelf.count), None),
         "may_load": request.user.may(Permission.KEEP_CATALOGUE),
+        "is_loaded": HoseRating.objects.exists() or Connection.objects.exists(),
     }
     return render(request, "web/reference/index.html", context)
 

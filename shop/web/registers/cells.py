@@ -59,7 +59,16 @@ class Names:
             raise ValidationError(
                 f"“{words}” is the name of {len(keys)} entries. Pick it on the page instead."
             )
-        raise ValidationError(f"“{words}” is not in the list.{_nearest(words, self._words_by_key.values())}")
+        raise ValidationError(f"“{words}” is not in the list.{self._nearest(words)}")
+
+    def _nearest(self, words: str) -> str:
+        if not self._keys_by_words:
+            return " The list is still empty: fill it first."
+        near = difflib.get_close_matches(_tidy(words), list(self._keys_by_words), n=3, cutoff=0.5)
+        names = dict.fromkeys(self._words_by_key[key] for found in near for key in self._keys_by_words[found])
+        if not names:
+            return " Write it as the list shows it."
+        return " Nearest: " + ", ".join(f"“{name}”" for name in names) + "."
 
 
 class Cells:
@@ -146,13 +155,3 @@ def _words_of(field: forms.ChoiceField, value: Any) -> str:
     return next(
         (words for choice, words in choice_pairs(field) if str(choice) == str(value) and choice != ""), ""
     )
-
-
-def _nearest(words: str, offered: Iterable[str]) -> str:
-    by_tidy = {_tidy(name): name for name in offered}
-    near = difflib.get_close_matches(_tidy(words), list(by_tidy), n=3, cutoff=0.5)
-    if not by_tidy:
-        return " The list is still empty: fill it first."
-    if not near:
-        return " Write it as the list shows it."
-    return " Nearest: " + ", ".join(f"“{by_tidy[name]}”" for name in near) + "."

@@ -22,6 +22,11 @@ class RegisterFilter(django_filters.FilterSet):
         method="search", label="Search", widget=forms.TextInput(attrs={"type": "search"})
     )
 
+    @classmethod
+    def get_filters(cls) -> dict[str, django_filters.Filter]:
+        found = super().get_filters()
+        return {"q": found.pop("q"), **found}  # the box comes first, the choices after it
+
     def search(self, rows: QuerySet[Any], name: str, value: str) -> QuerySet[Any]:
         for word in value.split():
             rows = rows.filter(reduce(or_, (Q((f"{column}__icontains", word)) for column in self.SEARCH)))

@@ -2,7 +2,7 @@
 
 import datetime
 from collections import defaultdict
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Collection, Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from decimal import Decimal
 from typing import Any
@@ -32,9 +32,12 @@ class Told:
     values: list[tuple[str, str, str]]  # label, before, after
 
 
-def tell(row: models.Model) -> list[Told]:
-    """The newest entries about the row, newest first, in a constant number of queries."""
-    entries = list(history(row).order_by("-pk")[:MOST_ENTRIES])
+def tell(row: models.Model, *, without: Collection[str] = ()) -> list[Told]:
+    """The newest entries about the row, newest first, in a constant number of queries.
+
+    `without` are names of verbs that the page shows in another way.
+    """
+    entries = list(history(row).exclude(verb__in=without).order_by("-pk")[:MOST_ENTRIES])
     numbers = {entry.actor_number for entry in entries}
     people = dict(User.objects.filter(number__in=numbers).values_list("number", "name"))
     words = _Words((type(row), entry) for entry in entries)
@@ -118,7 +121,9 @@ def _model_of(column: "models.Field[Any, Any]") -> type[models.Model]:
 
 
 def _row_words(row: Any) -> str:
-    return ", ".join(filter(None, row.values())) if isinstance(row, dict) else str(row)
+    if not isinstance(row, dict):
+        return str(row)
+    return ", ".join(f"{name} {value}" for name, value in row.items() if value)
 
 
 def _keys(value: Any) -> list[int]:

@@ -79,13 +79,13 @@ class Matching:
 
     def _item(self, lines: Sequence[Line], row: models.Model | None) -> Item | None:
         before = self.sheet.form.values_of(row or self.sheet.new())
-        data = self._head_data(lines[0], row, before)
+        data, unread = self._head_data(lines[0], row, before)
         rows = self._rows_data(lines, row)
-        if data is None or rows is None:
+        if rows is None:
             return None
         form = self.sheet.form({**data, **rows}, instance=row or self.sheet.new())
-        if not form.is_valid():
-            self._say_what_is_wrong(form, lines)
+        if not form.is_valid() or unread:
+            self._say_what_is_wrong(form, lines, unread)
             return None
         changes = [*self._changes(form, before), *self._changed_rows(form, row)]
         if row is None:
@@ -97,10 +97,13 @@ class Matching:
 
     def _head_data(
         self, line: Line, row: models.Model | None, before: dict[str, Any]
-    ) -> dict[str, Any] | None:
-        """The form's data: cells of this line, else what is there, else what the form begins with."""
+    ) -> tuple[dict[str, Any], set[str]]:
+        """The form's data, and which cells could not be read.
+
+        From the cells of this line, else what is there already, else what the form begins with.
+        """
         data: dict[str, Any] = {}
-        faults = len(self.faults)
+        unread: set[str] = set()
         for name, field in self.fields.items():
             text = line.cells.get(name, "")
             if name not in self.table.names or (row is None and not text):
@@ -109,7 +112,8 @@ class Matching:
                 data[name] = self.cells.read(name, field, text)
             except ValidationError as error:
                 self._fault(line.number, name, *error.messages)
-        return data if len(self.faults) == faults else None
+                unread.add(name)
+        return data, unread
 
     def _rows_data(self, lines: Sequence[Line], row: models.Model | None) -> dict[str, Any] | None:
         """The data of the rows below, which stay as they are if the file has no column of theirs."""
@@ -150,11 +154,13 @@ class Matching:
         words = (self.cells.write(name, field, below.get(name)) for name, field in fields)
         return ", ".join(word for word in words if word)
 
-    def _say_what_is_wrong(self, form: RegisterForm, lines: Sequence[Line]) -> None:
+    def _say_what_is_wrong(self, form: RegisterForm, lines: Sequence[Line], unread: set[str]) -> None:
         for name, sentences in form.errors.items():
-            self._fault(lines[0].number, name, *map(str, sentences))
+            if name not in unread:
+                self._fault(lines[0].number, name, *map(str, sentences))
         if form.rows is None:
             return
+        self._fault(lines[0].number, "", *map(str, form.rows.non_form_errors()))
         for line, below in zip(lines, form.rows.forms, strict=False):
             for name, sentences in below.errors.items():
                 self._fault(line.number, name, *map(str, sentences))

@@ -1,0 +1,145 @@
+"""Gauges: their calibrations by page and by CSV, and what is due."""
+
+import datetime
+from decimal import Decimal
+
+import pytest
+from django.test import Client
+
+from shop.policy.services import today
+from shop.tooling.models import Calibration, Gauge
+from shop.web.tools.forms import due_again
+from tests.factories import GaugeFactory
+from tests.world import World
+
+CSV = "/tools/gauges/calibrations/"
+HEADERS = "gauge;done_on;due_on;error_as_found;error_as_left;expanded_uncertainty;passed;certificate"
+
+
+@pytest.fixture
+def gauge(client: Client, world: World) -> Gauge:
+    client.force_login(world.inspector)
+    gauge: Gauge = GaugeFactory(number="caliper 2", mark="blue", permitted_error=Decimal("0.02"))
+    return gauge
+
+
+def answers(**changes: str) -> dict[str, str]:
+    return {
+        "done_on": str(today()),
+        "due_on": str(today() + datetime.timedelta(days=365)),
+        "error_as_found": "-0,03 mm",
+        "error_as_left": "0",
+        "expanded_uncertainty": "0.03",
+        "passed": "on",
+        "certificate": "C-2",
+        **changes,
+    }
+
+
+def line(gauge: str = "caliper 2", **changes: str) -> str:
+    values = {"gauge": gauge, **answers(passed="yes"), **changes}
+    return ";".join(values[name] for name in HEADERS.split(";"))
+
+
+def test_errors_keep_their_sign(client: Client, gauge: Gauge) -> None:
+    page = client.post(f"/tools/gauges/{gauge.pk}/calibrate/", answers(), follow=True).content.decode()
+    calibration = gauge.calibrations.get()
+    assert (calibration.error_as_found, calibration.error_as_left) == (Decimal("-0.03"), Decimal(0))
+    assert "−0.03 mm" in page
+    assert f"until {calibration.due_on}" in page
+
+
+def test_the_form_proposes_today_and_the_gauges_own_interval(client: Client, gauge: Gauge) -> None:
+    page = client.get(f"/tools/gauges/{gauge.pk}/calibrate/").content.decode()
+    assert f'value="{today()}"' in page
+    assert f'value="{due_again(today(), 12)}"' in page
+
+
+@pytest.mark.parametrize(
+    ("done_on", "months", "due"),
+    [("2026-11-25", 12, "2027-11-25"), ("2026-08-31", 6, "2027-02-28"), ("2026-12-01", 1, "2027-01-01")],
+)
+def test_due_again_is_the_same_day_or_the_months_last(done_on: str, months: int, due: str) -> None:
+    assert str(due_again(datetime.date.fromisoformat(done_on), months)) == due
+
+
+def test_a_calibration_that_is_still_to_come_is_refused(client: Client, gauge: Gauge) -> None:
+    tomorrow = str(today() + datetime.timedelta(days=1))
+    page = client.post(f"/tools/gauges/{gauge.pk}/calibrate/", answers(done_on=tomorrow)).content.decode()
+    assert "A calibration is recorded once it is done." in page
+    assert not gauge.calibrations.exists()
+
+
+def test_a_gauge_passed_outside_its_permitted_error_is_asked_about(client: Client, gauge: Gauge) -> None:
+    address = f"/tools/gauges/{gauge.pk}/calibrate/"
+    page = client.post(address, answers(error_as_left="0.05")).content.decode()
+    assert "Fit for use with an error of 0.05 mm (the gauge is permitted 0.02 mm)" in page
+    assert not gauge.calibrations.exists()
+    client.post(address, answers(error_as_left="0.05", sure="unusual_values"))
+    assert gauge.calibrations.exists()
+
+
+def test_the_bench_keeps_gauges_and_does_not_calibrate_them(
+    client: Client, world: World, gauge: Gauge
+) -> None:
+    client.force_login(world.bench)
+    assert client.get(f"/tools/gauges/{gauge.pk}/change/").status_code == 200
+    assert client.post(f"/tools/gauges/{gauge.pk}/calibrate/", answers()).status_code == 403
+
+
+def test_calibrations_come_in_by_csv_with_the_gauges_number(client: Client, gauge: Gauge) -> None:
+    page = client.post(CSV, {"text": f"{HEADERS}\n{line()}", "take": "yes"}, follow=True)
+    assert "Taken in: 1 new." in page.content.decode()
+    assert gauge.calibrations.get().error_as_found == Decimal("-0.03")
+
+
+def test_a_recorded_calibration_is_not_changed_by_a_csv(client: Client, gauge: Gauge) -> None:
+    client.post(CSV, {"text": f"{HEADERS}\n{line()}", "take": "yes"})
+    changed = line(expanded_uncertainty="0.01")
+    page = client.post(CSV, {"text": f"{HEADERS}\n{changed}", "take": "yes"}).content.decode()
+    assert "This is recorded already, and a record is never changed." in page
+    assert Calibration.objects.filter(gauge=gauge).count() == 1
+
+
+def test_an_unknown_gauge_is_named_with_the_nearest(client: Client, gauge: Gauge) -> None:
+    page = client.post(CSV, {"text": f"{HEADERS}\n{line('calipper 2')}"}).content.decode()
+    assert "“calipper 2” is not in the list. Nearest: “caliper 2 (blue)”" in page
+
+
+@pytest.mark.parametrize(
+    ("due_in_days", "passed", "narrowed", "says"),
+    [
+        (None, True, "over", "never calibrated"),
+        (-1, True, "over", "was due on"),
+        (100, False, "over", "found unfit on"),
+        (10, True, "soon", "due soon"),
+        (31, True, "", "until"),
+    ],
+)
+def test_the_list_says_where_each_gauge_stands(
+    client: Client,
+    world: World,
+    gauge: Gauge,
+    due_in_days: int | None,
+    passed: bool,
+    narrowed: str,
+    says: str,
+) -> None:
+    if due_in_days is not None:
+        due_on = today() + datetime.timedelta(days=due_in_days)
+        world.calibrate(gauge, due_on=due_on, passed=passed)
+    for name in ("over", "soon"):
+        page = client.get(f"/tools/gauges/?calibration={name}").content.decode()
+        assert ("caliper 2" in page) == (name == narrowed)
+    page = client.get("/tools/gauges/?q=blue").content.decode()
+    assert says in page
+
+
+def test_the_first_page_counts_gauges_that_can_not_judge(client: Client, gauge: Gauge) -> None:
+    page = client.get("/tools/").content.decode()
+    assert "1 that can&#x27;t judge today" in page
+
+
+def test_gauges_sort_by_when_they_are_due(client: Client, gauge: Gauge) -> None:
+    page = client.get("/tools/gauges/?sort=calibration").content.decode()
+    assert page.index("caliper 2") < page.index("caliper 1")
