@@ -7,6 +7,7 @@ from django.shortcuts import get_object_or_404, redirect, render
 from django.views.decorators.http import require_GET, require_POST
 
 from shop.assemblies.models import Assembly
+from shop.assemblies.refusals import NotTheNextStep
 from shop.assemblies.steps import Step, next_step
 from shop.people.permissions import Permission
 from shop.web.access import StaffRequest, needs
@@ -105,7 +106,11 @@ def _take(request: StaffRequest, code: str, wanted: Step) -> HttpResponse:
     """Take the step, once. What can't be taken is said on the same page, and nothing typed is lost."""
     found = _find(code)
     step = next_step(found)
-    form = FORMS[wanted](request.POST, assembly=found, end=step.end)
+    try:
+        form = FORMS[wanted](request.POST, assembly=found, end=step.end)
+    except NotTheNextStep as refusal:
+        messages.error(request, str(refusal))
+        return redirect("web:bench_assembly", code=code)
     if isinstance(form, GatheringForm) and "take" not in request.POST:
         form.is_valid()  # takes in what was scanned; there is nothing to record yet
         return bench_page(request, found, step, form)

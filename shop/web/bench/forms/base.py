@@ -10,7 +10,8 @@ from django.db import transaction
 from django.http import QueryDict
 
 from shop.assemblies.models import Assembly, End
-from shop.assemblies.steps import Step
+from shop.assemblies.refusals import NotTheNextStep
+from shop.assemblies.steps import Step, next_step
 from shop.assemblies.submissions import once
 from shop.catalogue.models import CrimpSpecification
 from shop.core.refusals import Refusal
@@ -18,6 +19,7 @@ from shop.people.models import User
 from shop.web.bench.gathering import Gathering
 from shop.web.refusing import add_refusal, attempt
 
+AT_AN_END = frozenset({Step.SET_UP, Step.CRIMP, Step.MEASURE})
 NOT_TYPED = frozenset({"csrfmiddlewaretoken", "nonce"})
 
 
@@ -37,6 +39,8 @@ class StepForm(forms.Form):
         self.assembly = assembly
         shown = self.sent.get("end_shown")
         self.end = End(str(shown)) if shown in End.values else end
+        if self.end is None and self.step in AT_AN_END:
+            raise NotTheNextStep(assembly=assembly, done=self.step.done, next=next_step(assembly).words)
         self.build()
 
     def build(self) -> None:
