@@ -53,6 +53,7 @@ def receive_hose(
     without a date (`UndatedHose`) until somebody is sure of it.
     """
     require(actor, Permission.RECEIVE_STOCK)
+    lot.full_clean(exclude=["entry"])
     if lot.hose is None:
         raise NotHose(item=lot.item)
     if not lengths_mm:

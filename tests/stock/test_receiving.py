@@ -104,6 +104,11 @@ def test_a_lot_is_of_one_thing(world: World) -> None:
         receive_lot(actor=world.bench, lot=mixed)
 
 
+def test_a_lot_of_nothing_is_refused(world: World) -> None:
+    with pytest.raises(ValidationError, match="one hose, one fitting or one ferrule"):
+        receive_hose(actor=world.bench, lot=Lot(made_printed="2Q26"), lengths_mm=[Decimal(1)])
+
+
 def test_only_people_of_counter_and_bench_receive(world: World) -> None:
     with pytest.raises(NotAllowed):
         receive_lot(actor=world.inspector, lot=Lot(fitting=world.fitting, quantity=1))

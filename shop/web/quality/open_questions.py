@@ -14,6 +14,10 @@ from shop.web.quality.charts.register import unchecked_charts
 from shop.web.registers.filters import UNCONFIRMED
 from shop.web.registers.rated import unconfirmed
 
+ASSEMBLIES = ("assembly", "assemblies")
+CHARTS = ("chart", "charts")
+RATINGS = ("rating", "ratings")
+
 
 @dataclass(frozen=True)
 class Question:
@@ -21,8 +25,14 @@ class Question:
 
     count: int
     label: str
-    unit: str
+    unit: tuple[str, str]  # of one, of several
     url: str
+
+    @property
+    def unit_words(self) -> str:
+        """The unit that goes with the count."""
+        one, several = self.unit
+        return one if self.count == 1 else several
 
 
 def held_or_failed() -> QuerySet[Assembly]:
@@ -33,11 +43,11 @@ def held_or_failed() -> QuerySet[Assembly]:
 
 def open_questions() -> Iterator[Question]:
     """Everything that can be open, the most urgent first, with its count."""
-    yield Question(held_or_failed().count(), "Held or failed", "assemblies", reverse("web:held"))
+    yield Question(held_or_failed().count(), "Held or failed", ASSEMBLIES, reverse("web:held"))
     charts = reverse("web:charts")
-    yield Question(unchecked_charts().count(), "Charts to check", "charts", f"{charts}?checked=no")
+    yield Question(unchecked_charts().count(), "Charts to check", CHARTS, f"{charts}?checked=no")
     unissued = CrimpChart.objects.exclude(checked_by=None).filter(issues=None)
-    yield Question(unissued.count(), "Checked, never issued", "charts", f"{charts}?checked=yes")
+    yield Question(unissued.count(), "Checked, never issued", CHARTS, f"{charts}?checked=yes")
     narrowed = urlencode({"rating": UNCONFIRMED})
     for label, page, parts in (
         ("Hoses to confirm", "hoses", unconfirmed(Hose.objects.all())),
@@ -53,4 +63,4 @@ def open_questions() -> Iterator[Question]:
             unconfirmed(HoseRating.objects.filter(hoses__isnull=False).distinct()),
         ),
     ):
-        yield Question(parts.count(), label, "ratings", f"{reverse(f'web:{page}')}?{narrowed}")
+        yield Question(parts.count(), label, RATINGS, f"{reverse(f'web:{page}')}?{narrowed}")

@@ -8,7 +8,7 @@ from typing import Any
 from django import forms
 from django.core.exceptions import ValidationError
 
-from shop.catalogue.models import Ferrule, Fitting
+from shop.catalogue.models import Ferrule, Fitting, Hose
 from shop.people.models import User
 from shop.stock.models import Lot, Piece
 from shop.stock.services import receive_hose, receive_lot
@@ -69,6 +69,7 @@ class PlaceField(forms.CharField):
 class ReceiveHoseForm(RegisterForm):
     """Hose of one batch: one length for each reel or coil."""
 
+    hose = forms.ModelChoiceField(Hose.objects.all())
     lengths = LengthsField(
         help_text="One for each reel or coil, each on a line of its own: 50 m, 12,5 m, 164 ft."
     )
@@ -101,13 +102,11 @@ class ReceiveHoseForm(RegisterForm):
 class ReceivePartsForm(RegisterForm):
     """Fittings or ferrules of one batch; they lie in a bin with the lot's label."""
 
+    quantity = forms.IntegerField(min_value=1, help_text="Pieces in the bin.")
+
     class Meta(RegisterForm.Meta):
         model = Lot
         fields = ["fitting", "ferrule", "batch", "made_printed", "supplier", "quantity"]
-
-    def __init__(self, *args: Any, **kwargs: Any) -> None:
-        super().__init__(*args, **kwargs)
-        self.fields["quantity"].required = True
 
     @classmethod
     def key_fields(cls) -> tuple[str, ...]:

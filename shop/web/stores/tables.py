@@ -17,7 +17,18 @@ from shop.web.registers.tables import FigureColumn, ItemColumn, LengthColumn
 from shop.web.stores.ages import Age, age_of
 from shop.web.templatetags.quantities import clock, length
 
+KEEP = {"td": {"class": "keep"}}  # codes and times are not broken into two lines
 _HOSE, _FITTING, _FERRULE = "hose", "fitting", "ferrule"
+
+
+class TimeColumn(tables.Column):
+    """A time in the workshop's zone."""
+
+    def __init__(self, **kwargs: Any) -> None:
+        super().__init__(attrs=KEEP, **kwargs)
+
+    def render(self, value: datetime.datetime) -> str:
+        return clock(value)
 
 
 class AgedTable(tables.Table):
@@ -40,14 +51,16 @@ class AgedTable(tables.Table):
 class LotTable(AgedTable):
     """What came in, newest first."""
 
-    code = ItemColumn("lots", verbose_name="Lot", order_by="code")
+    code = ItemColumn("lots", verbose_name="Lot", order_by="code", attrs=KEEP)
     item = tables.Column(verbose_name="Of", orderable=False)
     batch = tables.Column()
     made_printed = tables.Column(verbose_name="Made", orderable=False)
-    age = tables.Column(accessor="pk", verbose_name="Age", orderable=False)
+    age = tables.Column(accessor="pk", verbose_name="Age", orderable=False, attrs=KEEP)
     supplier = tables.Column()
     quantity = FigureColumn(verbose_name="Pieces")
-    received = tables.Column(accessor="entry__recorded_at", verbose_name="Received", order_by="entry")
+    received = tables.Column(
+        accessor="entry__recorded_at", verbose_name="Received", order_by="entry", attrs=KEEP
+    )
 
     class Meta:
         model = Lot
@@ -57,9 +70,6 @@ class LotTable(AgedTable):
 
     def render_code(self, record: Lot) -> str:
         return record.printed_code
-
-    def render_received(self, value: datetime.datetime) -> str:
-        return clock(value)
 
 
 class LotFilter(RegisterFilter):
@@ -90,13 +100,13 @@ class LotFilter(RegisterFilter):
 class PieceTable(AgedTable):
     """Reels and remnants."""
 
-    code = ItemColumn("pieces", verbose_name="Piece", order_by="code")
+    code = ItemColumn("pieces", verbose_name="Piece", order_by="code", attrs=KEEP)
     hose = tables.Column(accessor="lot__hose", order_by="lot__hose__designation")
     length_left = LengthColumn(verbose_name="Left")
     place = tables.Column()
     batch = tables.Column(accessor="lot__batch")
     made = tables.Column(accessor="lot__made_printed", orderable=False)
-    age = tables.Column(accessor="pk", verbose_name="Age", orderable=False)
+    age = tables.Column(accessor="pk", verbose_name="Age", orderable=False, attrs=KEEP)
 
     class Meta:
         model = Piece
@@ -142,8 +152,12 @@ class MovementTable(tables.Table):
         linkify=("web:assembly", [tables.A("cut__assembly__code")]),
     )
     who = tables.Column(accessor="entry__actor_number", verbose_name="Who", orderable=False)
-    happened = tables.Column(accessor="entry__happened_at", verbose_name="Happened", orderable=False)
-    recorded = tables.Column(accessor="entry__recorded_at", verbose_name="Recorded", orderable=False)
+    happened = tables.Column(
+        accessor="entry__happened_at", verbose_name="Happened", orderable=False, attrs=KEEP
+    )
+    recorded = tables.Column(
+        accessor="entry__recorded_at", verbose_name="Recorded", orderable=False, attrs=KEEP
+    )
 
     class Meta:
         model = PieceMovement
@@ -161,12 +175,6 @@ class MovementTable(tables.Table):
 
     def render_who(self, value: int) -> str:
         return self.names[value]
-
-    def render_happened(self, value: datetime.datetime) -> str:
-        return clock(value)
-
-    def render_recorded(self, value: datetime.datetime) -> str:
-        return clock(value)
 
 
 class UsedTable(tables.Table):

@@ -1,7 +1,5 @@
 """What is in the stores: lots, pieces, and what was made from them."""
 
-from decimal import Decimal
-
 from django.contrib import messages
 from django.db.models import QuerySet
 from django.http import HttpResponse
@@ -18,6 +16,7 @@ from shop.web.access import StaffRequest, needs
 from shop.web.refusing import answered_doubts, attempt
 from shop.web.registers.listing import list_page
 from shop.web.stores.ages import age_of
+from shop.web.stores.by_hose import stock_by_hose
 from shop.web.stores.forms import CountForm, PlaceForm
 from shop.web.stores.tables import LotFilter, LotTable, MovementTable, PieceFilter, PieceTable, UsedTable
 from shop.web.templatetags.quantities import length
@@ -32,8 +31,8 @@ def index(request: StaffRequest) -> HttpResponse:
     over = [piece for piece in pieces if age_of(piece.lot, policy, day).is_over]
     context = {
         "pieces": len(pieces),
-        "hose_left": sum((piece.length_left for piece in pieces), Decimal(0)),
         "lots": Lot.objects.count(),
+        "hoses": stock_by_hose(pieces),
         "over": over,
         "may_receive": request.user.may(Permission.RECEIVE_STOCK),
     }

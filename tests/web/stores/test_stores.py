@@ -57,6 +57,7 @@ def test_reels_are_received_as_people_write_their_lengths(client: Client, world:
     [
         ({"lengths": "50 m\ntwelve"}, "“twelve” is not a length that can be read"),
         ({"lengths": ""}, "This field is required"),
+        ({"hose": ""}, "This field is required"),
         ({"made_printed": "9Q26"}, "There is no quarter 9"),
         ({"made_printed": "1Q2079"}, "has not come yet"),
     ],

@@ -9,6 +9,7 @@ from django.db.models import Count, OuterRef, Q, QuerySet, Subquery
 from django.template.loader import render_to_string
 from django.utils.safestring import SafeString
 
+from shop.catalogue import verbs
 from shop.catalogue.models import ChartIssue, CrimpChart
 from shop.people.permissions import Permission
 from shop.policy.services import today
@@ -16,6 +17,7 @@ from shop.web.access import StaffRequest
 from shop.web.quality.charts.forms import ChartForm
 from shop.web.quality.charts.page import chart_page
 from shop.web.registers.filters import RegisterFilter
+from shop.web.registers.history import tell
 from shop.web.registers.register import Register
 from shop.web.registers.tables import FigureColumn, ItemColumn
 
@@ -81,6 +83,7 @@ class ChartFilter(RegisterFilter):
 def _more(request: StaffRequest, chart: CrimpChart) -> Mapping[str, Any]:
     return {
         "page": chart_page(chart, request.user),
+        "history": tell(chart, without={verbs.LINE_ISSUED.name}),  # an issue's lines would bury the rest
         "may_issue": request.user.may(Permission.ISSUE_CHARTS),
     }
 
