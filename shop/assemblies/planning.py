@@ -1,14 +1,14 @@
 """From a confirmed line to assemblies on the bench, and what to do when a chart has moved on."""
 
 from django.db import transaction
-from django.db.models import Field
 
 from shop.assemblies import verbs
 from shop.assemblies.acting import working_on
 from shop.assemblies.models import Assembly, End, Run, State
 from shop.assemblies.models.assembly import ON_THE_ROAD
 from shop.assemblies.refusals import AlreadyPlanned, AlreadyReplaced, ChartMovedOn, NotScrapped
-from shop.catalogue.models import ChartIssue, CrimpSpecification, CrimpValues
+from shop.catalogue.comparing import changed_columns
+from shop.catalogue.models import ChartIssue, CrimpSpecification
 from shop.ledger.services import save_noted
 from shop.orders.models import OrderLine, Resolution
 from shop.orders.refusals import NothingChanged
@@ -94,15 +94,6 @@ def chart_has_moved(assembly: Assembly, end: End) -> ChartMovedOn | None:
     )
 
 
-def changed_columns(old: CrimpValues, new: CrimpValues) -> list[tuple[str, str, str]]:
-    """What differs between two lines of a chart: (column, before, now)."""
-    return [
-        (_heading(column), _shown(old, column), _shown(new, column))
-        for column in CrimpValues.COLUMNS
-        if getattr(old, column) != getattr(new, column)
-    ]
-
-
 def _confirmed(actor: User, line: OrderLine) -> Resolution:
     try:
         return confirm_line(actor=actor, line=line)
@@ -146,19 +137,5 @@ def _changes(old: CrimpSpecification, now: CrimpSpecification | None) -> str:
     elsewhere = (
         f"Now {now.chart_issue} prescribes. " if now.chart_issue.chart != old.chart_issue.chart else ""
     )
-    told = [f"{column}: {before} → {after}" for column, before, after in changed_columns(old, now)]
+    told = [f"{change.label}: {' → '.join(change.words)}" for change in changed_columns(old, now)]
     return f"{elsewhere}Before → now: {'; '.join(told)}." if told else f"{elsewhere}Its figures are the same."
-
-
-def _heading(column: str) -> str:
-    field = CrimpValues._meta.get_field(column)
-    assert isinstance(field, Field), "the columns of a chart are no relations from elsewhere"
-    return str(field.verbose_name)
-
-
-def _shown(values: CrimpValues, column: str) -> str:
-    display = getattr(values, f"get_{column}_display", None)
-    value = display() if display is not None else getattr(values, column)
-    if isinstance(value, bool):
-        return "yes" if value else "no"
-    return "none" if value is None or value == "" else str(value)

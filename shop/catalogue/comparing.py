@@ -27,6 +27,11 @@ class ColumnChange:
     before: Decimal | str | None
     after: Decimal | str | None
 
+    @property
+    def words(self) -> tuple[str, str]:
+        """Both values as a sentence says them: a length with its unit, an empty column as 'none'."""
+        return _words(self.before), _words(self.after)
+
 
 @dataclass(frozen=True)
 class LineChange(Generic[V, W]):
@@ -86,6 +91,12 @@ def _key(line: CrimpValues, column: str) -> object:
 def _label(line: CrimpValues, column: str) -> str:
     field: models.Field[object, object] = line._meta.get_field(column)  # type: ignore[assignment]  # columns only
     return str(field.verbose_name)
+
+
+def _words(value: Decimal | str | None) -> str:
+    if isinstance(value, Decimal):
+        return f"{value} mm"
+    return value or "none"
 
 
 def _value(line: CrimpValues, column: str) -> Decimal | str | None:

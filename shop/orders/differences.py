@@ -6,7 +6,7 @@ from typing import Any
 
 from django.db import models
 
-from shop.catalogue.models import CrimpSpecification, CrimpValues
+from shop.catalogue.comparing import changed_columns
 from shop.core.fields import LengthField
 from shop.orders.models import Resolution
 
@@ -30,7 +30,7 @@ def differences(before: Resolution, now: Resolution) -> list[Difference]:
     """Everything that a line comes to now and did not when it was confirmed; `now` need not be saved."""
     found = [
         Difference(what, _shown(before, column), _shown(now, column))
-        for column, what in _columns(Resolution, Resolution.FIELDS[Resolution.newest_version()])
+        for column, what in _columns()
         if column not in UNSAID and getattr(before, column) != getattr(now, column)
     ]
     for end, column in zip("AB", SPECIFICATIONS, strict=True):
@@ -38,24 +38,15 @@ def differences(before: Resolution, now: Resolution) -> list[Difference]:
         if then != today:
             found.append(Difference(f"chart for end {end}", str(then.chart_issue), str(today.chart_issue)))
             found += [
-                Difference(f"end {end}: {difference.what}", difference.before, difference.now)
-                for difference in specification_differences(then, today)
+                Difference(f"end {end}: {change.label}", *change.words)
+                for change in changed_columns(then, today)
             ]
     return found
 
 
-def specification_differences(before: CrimpSpecification, now: CrimpSpecification) -> list[Difference]:
-    """The columns in which two lines of charts differ."""
-    return [
-        Difference(what, _shown(before, column), _shown(now, column))
-        for column, what in _columns(CrimpSpecification, CrimpValues.COLUMNS)
-        if getattr(before, column) != getattr(now, column)
-    ]
-
-
-def _columns(model: type[models.Model], names: tuple[str, ...]) -> Iterator[tuple[str, str]]:
-    for name in names:
-        yield name, str(model._meta.get_field(name).verbose_name)  # type: ignore[union-attr]  # all are columns
+def _columns() -> Iterator[tuple[str, str]]:
+    for name in Resolution.FIELDS[Resolution.newest_version()]:
+        yield name, str(Resolution._meta.get_field(name).verbose_name)  # type: ignore[union-attr]  # columns only
 
 
 def _shown(row: models.Model, column: str) -> str:

@@ -116,7 +116,8 @@ def test_a_chart_superseded_after_confirming_stops_the_line_and_shows_the_differ
         bench.crimp(world, assembly)
     assert str(refused.value) == (
         f"End A was confirmed on RW-8 issue 1. RW-8 issue 2 has taken its place, in force from {today()}. "
-        "Before → now: crimp diameter: 24.2 → 23.8; lower limit: 24 → 23.6; upper limit: 24.4 → 24. "
+        "Before → now: crimp diameter: 24.2 mm → 23.8 mm; lower limit: 24 mm → 23.6 mm; "
+        "upper limit: 24.4 mm → 24 mm. "
         "Have the line confirmed again before you go on."
     )
     assert not Crimp.objects.exists()
