@@ -45,7 +45,7 @@ class LengthField(TypedLengthField):
 
     def clean(self, value: Any) -> Decimal | None:  # type: ignore[override]
         text = str(value or "").strip()
-        if self.signed and text and not text.strip("-+0.,mi n"):
+        if self.signed and "0" in text and not text.strip("-−+0.,mi n"):
             return Decimal(0)
         sign = -1 if self.signed and text[:1] in "-−" else 1
         typed = super().clean(text.lstrip("-−+") if self.signed else value)

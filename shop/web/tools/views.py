@@ -86,7 +86,8 @@ def calibrations_export(request: StaffRequest) -> HttpResponse:
 
 def _calibrations() -> Sheet:
     rows = Calibration.objects.select_related("gauge").order_by("gauge__number", "done_on")
-    return Sheet(CalibrationLineForm, Calibration, rows, may_change=False)
+    # A line that doesn't say whether the gauge is fit for use says that it isn't.
+    return Sheet(CalibrationLineForm, lambda: Calibration(passed=False), rows, may_change=False)
 
 
 def _waiting(register: Register) -> Sequence[Open]:

@@ -2,17 +2,18 @@
 
 from django.test import Client
 
+from shop.people.models import User
 from shop.standards.models import HoseRating
 from tests.world import World
 
 LOAD = "/reference/load-standards/"
 
 
-def test_an_empty_reference_begins_with_the_tables(client: Client, world: World) -> None:
-    client.force_login(world.owner)
-    world.hose.standard = None
+def test_an_empty_reference_begins_with_the_tables(client: Client, owner: User) -> None:
+    client.force_login(owner)
     page = client.get("/reference/").content.decode()
     assert f'action="{LOAD}"' in page
+    assert '<button type="submit" class="next">Load the published tables</button>' in page
 
 
 def test_loading_says_how_many_and_again_that_there_was_nothing_to_do(client: Client, world: World) -> None:

@@ -10,7 +10,9 @@ from django.db import connection
 from django.test import Client
 from django.test.utils import CaptureQueriesContext
 
+from shop.catalogue.models import Fluid
 from shop.people.models import User
+from shop.standards.models import HoseRating
 from tests.factories import (
     ArrangementFactory,
     DieSetFactory,
@@ -104,7 +106,7 @@ def test_no_other_format_is_exported(client: Client) -> None:
 
 
 def _hose() -> None:
-    HoseFactory(standard=HoseRatingFactory(edition=f"edition {HoseFactory._meta.model.objects.count()}"))
+    HoseFactory(standard=HoseRatingFactory(edition=f"edition {HoseRating.objects.count()}"))
 
 
 def _fitting() -> None:
@@ -121,7 +123,7 @@ def _fitting() -> None:
         ("/reference/fittings/", _fitting),
         (
             "/reference/fluids/",
-            lambda: FluidFactory(name=f"fluid {FluidFactory._meta.model.objects.count()}"),
+            lambda: FluidFactory(name=f"fluid {Fluid.objects.count()}"),
         ),
         ("/tools/die-sets/", DieSetFactory),
         ("/tools/gauges/", GaugeFactory),

@@ -93,6 +93,17 @@ def test_calibrations_come_in_by_csv_with_the_gauges_number(client: Client, gaug
     assert gauge.calibrations.get().error_as_found == Decimal("-0.03")
 
 
+def test_a_line_that_does_not_say_fit_for_use_leaves_the_gauge_unfit(client: Client, gauge: Gauge) -> None:
+    client.post(CSV, {"text": f"{HEADERS}\n{line(passed='')}", "take": "yes"})
+    assert not gauge.calibrations.get().passed
+
+
+@pytest.mark.parametrize("nothing", ["-", "mm", "."])
+def test_no_figure_is_not_taken_for_an_error_of_nought(client: Client, gauge: Gauge, nothing: str) -> None:
+    client.post(f"/tools/gauges/{gauge.pk}/calibrate/", answers(error_as_left=nothing))
+    assert not gauge.calibrations.exists()
+
+
 def test_a_recorded_calibration_is_not_changed_by_a_csv(client: Client, gauge: Gauge) -> None:
     client.post(CSV, {"text": f"{HEADERS}\n{line()}", "take": "yes"})
     changed = line(expanded_uncertainty="0.01")
