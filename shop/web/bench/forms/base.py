@@ -95,7 +95,12 @@ class GatheringForm(StepForm):
         required=False,
         label="Scan",
         widget=forms.TextInput(
-            attrs={"data-scan": True, "autocomplete": "off", "autocapitalize": "characters"}
+            attrs={
+                "data-scan": True,
+                "autofocus": True,  # a scanner types into whatever has the focus
+                "autocomplete": "off",
+                "autocapitalize": "characters",
+            }
         ),
     )
 

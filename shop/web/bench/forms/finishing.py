@@ -63,7 +63,7 @@ class ReleaseForm(StepForm):
 
     scan = forms.CharField(
         label="Scan the tag on the hose",
-        widget=forms.TextInput(attrs={"data-scan": True, "autocomplete": "off"}),
+        widget=forms.TextInput(attrs={"data-scan": True, "autofocus": True, "autocomplete": "off"}),
     )
 
     def take(self, actor: User, sure: frozenset[str]) -> str:

@@ -146,6 +146,7 @@ class MeasureForm(StepForm):
                         attrs={"inputmode": "decimal", "data-unit": "mm", "autocomplete": "off"}
                     ),
                 )
+        self.fields["reading_1"].widget.attrs["autofocus"] = True
         if self.crimp is not None and self.crimp.measurements.exists():
             self.fields["caliper"] = forms.CharField(
                 label="Scan a better caliper", required=False, help_text="Empty: the one that was set up."

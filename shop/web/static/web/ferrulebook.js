@@ -12,6 +12,7 @@
         field.name &&
         field.name !== "csrfmiddlewaretoken" &&
         !["hidden", "password", "file", "submit", "button"].includes(field.type) &&
+        field.dataset.scan === undefined && // given back, it would stand before the next scan
         field.tagName !== "FIELDSET",
     );
 
@@ -119,9 +120,10 @@
 
   /* (d) [data-scan]: the next scan replaces the last. */
 
-  document.addEventListener("focusin", (event) => {
-    if (event.target.matches("input[data-scan]")) event.target.select();
-  });
+  const selectScan = (field) => field.matches("input[data-scan]") && field.select();
+
+  document.addEventListener("focusin", (event) => selectScan(event.target));
+  selectScan(document.activeElement); // the page may have put the focus there before this ran
 
   const keeping = [...document.querySelectorAll("form[data-keep]")];
   forgetSent(keeping);
