@@ -9,11 +9,11 @@ from django.urls import reverse
 from shop.assemblies.models import Assembly, End, Measurement, State
 from shop.assemblies.planning import chart_has_moved
 from shop.assemblies.steps import NextStep, Step
-from shop.drawings.judgement import JudgementDrawing, draw_judgement
+from shop.documents.services import papers_of
+from shop.drawings.judgement import draw_judgement
 from shop.drawings.setup import PartDrawing, draw_setup
-from shop.engineering.crimp import judge_crimp
-from shop.engineering.decision import DecisionRule
 from shop.tooling.models import Arrangement
+from shop.trace.judged import judgement_drawing
 from shop.web.bench.forms import GatheringForm, MeasureForm, StepForm
 
 ROAD = (
@@ -53,6 +53,7 @@ def bench_page(
         "picks": gathering.picks() if gathering else [],
         "step_template": f"web/bench/{_template(form)}" if form else "",
         "action": reverse(f"web:bench_{form.step}", args=[assembly.code]) if form else "",
+        "papers": papers_of(assembly).count() if step.step == Step.RELEASE else 0,
         "instead": [(other.value, INSTEAD[other]) for other in step.also if other in INSTEAD],
     }
     return render(request, "web/bench/assembly.html", context, status=422 if refused else 200)
@@ -111,27 +112,6 @@ def _judgement(assembly: Assembly, step: NextStep) -> str:
     if step.step not in (Step.DECIDE, Step.SET_UP, Step.CRIMP, Step.INSPECT):
         return ""
     measurement = Measurement.objects.filter(crimp__assembly=assembly).order_by("-entry").first()
-    return draw_measurement(measurement) if measurement else ""
-
-
-def draw_measurement(measurement: Measurement) -> str:
-    """One set of readings with the limits, the rule and the uncertainty of that day."""
-    policy, limits = measurement.policy, measurement.crimp.specification.limits
-    uncertainty = measurement.calibration.uncertainty
-    judged = judge_crimp(
-        measurement.readings_mm, limits, uncertainty, DecisionRule(policy.decision_rule), policy.gauge_share
-    )
-    return draw_judgement(
-        JudgementDrawing(
-            lower_mm=limits.lower_mm,
-            target_mm=limits.target_mm,
-            upper_mm=limits.upper_mm,
-            acceptance_lower_mm=judged.acceptance_lower,
-            acceptance_upper_mm=judged.acceptance_upper,
-            readings_mm=measurement.readings_mm,
-            mean_mm=measurement.mean,
-            expanded_mm=uncertainty.expanded_mm,
-            outcome=measurement.outcome,
-            judged=limits.judged.value,
-        )
-    )
+    if measurement is None:
+        return ""
+    return draw_judgement(judgement_drawing(measurement, list(measurement.crimp.measurements.all())))

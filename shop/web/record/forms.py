@@ -13,6 +13,7 @@ class PrintForm(forms.Form):
         help_text="Lost, damaged, misprinted. It is kept with the record.",
     )
     prints_seen = forms.IntegerField(widget=forms.HiddenInput, min_value=0)
+    at_bench = forms.BooleanField(widget=forms.HiddenInput, required=False)
 
 
 class RetireForm(forms.Form):

@@ -54,7 +54,12 @@ def tag_make(request: StaffRequest, code: str) -> HttpResponse:
     if not form.is_valid():
         return record_page(request, found, asked=form)
     try:
-        paper = print_tag(actor=request.user, assembly=found, **form.cleaned_data)
+        paper = print_tag(
+            actor=request.user,
+            assembly=found,
+            prints_seen=form.cleaned_data["prints_seen"],
+            reason=form.cleaned_data["reason"],
+        )
     except PdfNotInstalled as refusal:
         return _no_paper(request, found, refusal, status=503)
     except Refusal as refusal:
@@ -63,7 +68,7 @@ def tag_make(request: StaffRequest, code: str) -> HttpResponse:
     messages.success(
         request, f"{str(paper.tag).capitalize()} is ready to print. Put it on the hose, then scan it there."
     )
-    return redirect("web:assembly", code=code)
+    return redirect("web:bench_assembly" if form.cleaned_data["at_bench"] else "web:assembly", code=code)
 
 
 @require_POST

@@ -6,7 +6,7 @@ from django.test import Client
 
 from shop.assemblies.models import Assembly, Crimp, Cut, Measurement
 from tests import factories
-from tests.assemblies.bench import GOOD, plan, reissue
+from tests.assemblies.bench import GOOD, plan, reissue, tagged
 from tests.web.bench.bench_pages import Tablet
 from tests.world import World
 
@@ -144,3 +144,19 @@ def test_the_list_shows_what_is_to_be_done_with_each(client: Client, world: Worl
     plan(world)
     client.force_login(world.bench)
     assert "Cut 880 mm" in client.get("/bench/").content.decode()
+
+
+def test_the_tag_is_printed_at_the_bench_before_the_release(client: Client, world: World) -> None:
+    assembly = tagged(world)
+    client.force_login(world.inspector)
+    tablet = Tablet(client, assembly)
+    assert "Print the tag" in tablet.text
+    client.post(f"/assembly/{assembly.code}/tag/", {"prints_seen": "0", "at_bench": "1"})
+    assert "The tag (PDF)" in Tablet(client, assembly).text
+
+
+def test_a_step_at_no_end_is_told_what_comes_next(client: Client, world: World) -> None:
+    assembly = tagged(world)
+    client.force_login(world.bench)
+    page = client.post(f"/bench/{assembly.code}/crimp/", {}, follow=True)
+    assert "Scan the tag on the hose to release it" in page.content.decode()
