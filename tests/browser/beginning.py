@@ -1,10 +1,12 @@
 """What people write down before the first hose can be made: everything typed into the pages."""
 
 import datetime
+from zoneinfo import ZoneInfo
 
 from tests.browser.person import Person
 
 PASSWORD = "a hose is not a rope"  # noqa: S105  # of people who don't exist
+ZONE = "Europe/Lisbon"
 HOSE = "Quillmark Torrent 2 -8"
 SERIES = "Ostrava Ends Row"
 STRAIGHT, ELBOW = "straight 8", "elbow 90"
@@ -20,7 +22,7 @@ def begin(person: Person) -> None:
             "Name": "Pennant Hose Works",
             "Address": "Quay 4, Saltmouth",
             "Lengths are typed in": "millimetres",
-            "Time zone": "Europe/Lisbon",
+            "Time zone": ZONE,
             "Address for tags": "HTTPS://HOSE.EXAMPLE",
         },
         under="The workshop",
@@ -240,7 +242,7 @@ def receive(person: Person) -> dict[str, str]:
         {
             "Hose": HOSE,
             "Maker's batch": "T-771",
-            "Made (as printed)": f"1Q{datetime.date.today().year}",
+            "Made (as printed)": f"1Q{today().year}",
             "Lengths": "50 m",
             "Place": "rack 2",
         }
@@ -260,6 +262,11 @@ def receive(person: Person) -> dict[str, str]:
     return codes
 
 
+def today() -> datetime.date:
+    """The day in the workshop's zone."""
+    return datetime.datetime.now(tz=ZoneInfo(ZONE)).date()
+
+
 def days_from_now(days: int) -> str:
     """A day as the browser's own field takes it."""
-    return str(datetime.date.today() + datetime.timedelta(days))
+    return str(today() + datetime.timedelta(days))

@@ -4,6 +4,7 @@ from pathlib import Path
 
 from tests.browser.beginning import ELBOW, HOSE, SERIES, STRAIGHT
 from tests.browser.person import Person
+from tests.documents.reading import printed, symbols, thermal
 
 READINGS = ("24.2", "24.21", "24.19", "24.2")
 Codes = dict[str, str]
@@ -98,10 +99,19 @@ def inspect(person: Person, codes: Codes) -> None:
     person.reads("Inspected: right")
 
 
-def make_the_tag(person: Person) -> None:
-    """The tag is made at the bench."""
+def make_the_tag(person: Person) -> bytes:
+    """The tag is made and printed at the bench; the paper."""
     person.presses("Make the tag")
-    person.reads("The tag is ready to print")
+    person.presses("Print the tag")
+    person.reads("is ready to print")
+    return downloaded(person, "The tag (PDF)")
+
+
+def release(person: Person, tag: str) -> None:
+    """The tag is scanned on the hose that it was put on."""
+    take_the_job(person)
+    person.scans(tag)
+    person.reads("Released: hose, tag and record belong together.")
 
 
 def downloaded(person: Person, name: str) -> bytes:
@@ -111,3 +121,8 @@ def downloaded(person: Person, name: str) -> bytes:
     answer = person.page.request.get(person.address + address)
     assert answer.headers["content-type"] == "application/pdf"
     return answer.body()
+
+
+def on_the_paper(pdf: bytes, folder: Path) -> list[str]:
+    """What a phone reads off the first page of a paper, once a label printer has printed it."""
+    return [symbol.text for symbol in symbols(thermal(printed(pdf, folder)))]
