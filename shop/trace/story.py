@@ -9,7 +9,7 @@ from django.db.models import Q
 
 from shop.ledger.facts import PRIVATE
 from shop.ledger.models import Entry, Record
-from shop.people.models import User
+from shop.people.names import names_of
 
 R = TypeVar("R", bound=Record)
 
@@ -24,7 +24,8 @@ class Person:
     name: str
 
     def __str__(self) -> str:
-        return f"{self.name} ({self.number})" if self.name else f"staff number {self.number}"
+        is_unknown = self.name == f"number {self.number}"
+        return self.name if is_unknown else f"{self.name} ({self.number})"
 
 
 @dataclass(frozen=True, slots=True)
@@ -87,6 +88,4 @@ class Story:
 
 
 def _people(numbers: Iterable[int]) -> Mapping[int, Person]:
-    asked = set(numbers)
-    names = dict(User.objects.filter(number__in=asked).values_list("number", "name"))
-    return {number: Person(number, names.get(number, "")) for number in asked}
+    return {number: Person(number, name) for number, name in names_of(numbers).items()}

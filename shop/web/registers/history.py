@@ -14,7 +14,7 @@ from shop.ledger.facts import PRIVATE
 from shop.ledger.models import Entry
 from shop.ledger.registry import find_verb
 from shop.ledger.services import history
-from shop.people.models import User
+from shop.people.names import names_of
 from shop.web.templatetags.quantities import length, pressure
 
 Related = (models.ForeignKey, models.ManyToManyField)
@@ -38,12 +38,11 @@ def tell(row: models.Model, *, without: Collection[str] = ()) -> list[Told]:
     `without` are names of verbs that the page shows in another way.
     """
     entries = list(history(row).exclude(verb__in=without).order_by("-pk")[:MOST_ENTRIES])
-    numbers = {entry.actor_number for entry in entries}
-    people = dict(User.objects.filter(number__in=numbers).values_list("number", "name"))
+    people = names_of(entry.actor_number for entry in entries)
     words = _Words((type(row), entry) for entry in entries)
     return [
         Told(
-            who=people.get(entry.actor_number, f"number {entry.actor_number}"),
+            who=people[entry.actor_number],
             says=entry.says,
             happened_at=entry.happened_at,
             recorded_at=entry.recorded_at,

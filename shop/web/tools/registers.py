@@ -9,7 +9,7 @@ from django.urls import reverse
 from django.utils.safestring import mark_safe
 
 from shop.drawings.setup import PartDrawing, draw_setup
-from shop.people.models import User
+from shop.people.names import names_of
 from shop.people.permissions import Permission
 from shop.policy.services import today
 from shop.tooling.models import Arrangement, Crimper, DieSet, Gauge, StopPart
@@ -26,11 +26,10 @@ def _lines_of_tool(tool: Any) -> tuple[str, str]:
 def _more_of_gauge(request: StaffRequest, gauge: Any) -> Mapping[str, Any]:
     """Its calibrations, newest first, with who recorded each."""
     calibrations = list(gauge.calibrations.select_related("entry").order_by("-done_on", "-entry"))
-    numbers = {calibration.actor_number for calibration in calibrations}
-    names = dict(User.objects.filter(number__in=numbers).values_list("number", "name"))
+    names = names_of(calibration.actor_number for calibration in calibrations)
     return {
         "standing": standing(gauge, today()),
-        "calibrations": [(found, names.get(found.actor_number, "")) for found in calibrations],
+        "calibrations": [(found, names[found.actor_number]) for found in calibrations],
         "may_calibrate": request.user.may(Permission.CALIBRATE),
         "calibrate_url": reverse("web:gauges_calibrate", args=[gauge.pk]),
     }
