@@ -8,8 +8,10 @@ from shop.ledger.services import note, save_noted, write_record
 from shop.people.access import require
 from shop.people.models import User
 from shop.people.permissions import Permission
+from shop.policy.services import today
 from shop.tooling import verbs
 from shop.tooling.models import Arrangement, ArrangementPart, Calibration, Crimper, DieSet, Gauge, StopPart
+from shop.tooling.refusals import CalibrationNotDoneYet
 
 
 @transaction.atomic
@@ -42,8 +44,13 @@ def save_gauge(*, actor: User, gauge: Gauge) -> Gauge:
 
 @transaction.atomic
 def record_calibration(*, actor: User, calibration: Calibration) -> Calibration:
-    """Record what a gauge read against a standard; from then on this calibration is the one that counts."""
+    """Record what a gauge read against a standard; from then on this calibration is the one that counts.
+
+    Raises `CalibrationNotDoneYet`.
+    """
     require(actor, Permission.CALIBRATE)
+    if calibration.done_on > today():
+        raise CalibrationNotDoneYet(day=calibration.done_on)
     return write_record(
         actor=actor, verb=verbs.GAUGE_CALIBRATED, record=calibration, subject=calibration.gauge
     )

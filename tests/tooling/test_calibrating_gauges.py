@@ -9,6 +9,7 @@ from django.core.exceptions import ValidationError
 from shop.people.refusals import NotAllowed
 from shop.policy.services import today
 from shop.tooling.models import Calibration
+from shop.tooling.refusals import CalibrationNotDoneYet
 from shop.tooling.services import record_calibration
 from tests.world import World
 
@@ -65,3 +66,8 @@ def test_the_bench_does_not_calibrate_its_own_caliper(world: World) -> None:
                 certificate="C-2",
             ),
         )
+
+
+def test_a_calibration_is_recorded_once_it_is_done(world: World) -> None:
+    with pytest.raises(CalibrationNotDoneYet):
+        world.calibrate(world.caliper, done_on=today() + DAY, due_on=today() + 365 * DAY)

@@ -10,11 +10,9 @@ from decimal import Decimal
 from typing import Any, ClassVar
 
 from django import forms
-from django.core.exceptions import ValidationError
 from django.db import models
 
 from shop.people.models import User
-from shop.policy.services import today
 from shop.tooling.models import Arrangement, ArrangementPart, Calibration, Crimper, DieSet, Gauge, StopPart
 from shop.tooling.services import (
     record_calibration,
@@ -114,12 +112,6 @@ class CalibrationForm(RegisterForm):
             "passed",
             "certificate",
         ]
-
-    def clean_done_on(self) -> datetime.date:
-        done_on: datetime.date = self.cleaned_data["done_on"]
-        if done_on > today():
-            raise ValidationError("A calibration is recorded once it is done. Type the day it was done on.")
-        return done_on
 
     @property
     def gauge(self) -> Gauge:

@@ -66,7 +66,7 @@ def test_due_again_is_the_same_day_or_the_months_last(done_on: str, months: int,
 def test_a_calibration_that_is_still_to_come_is_refused(client: Client, gauge: Gauge) -> None:
     tomorrow = str(today() + datetime.timedelta(days=1))
     page = client.post(f"/tools/gauges/{gauge.pk}/calibrate/", answers(done_on=tomorrow)).content.decode()
-    assert "A calibration is recorded once it is done." in page
+    assert "a calibration is recorded once it is done" in page
     assert not gauge.calibrations.exists()
 
 
