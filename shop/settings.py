@@ -4,19 +4,21 @@ Everything that changes from one machine to the next comes from the environment:
 
 DATABASE_URL      where the records are; default: SQLite in the data folder
 FERRULEBOOK_DATA  the data folder: database, papers, key and the copy of the ledger's heads
-FERRULEBOOK_HOSTS names under which the workshop's machine is reached, comma-separated
+FERRULEBOOK_HOSTS further names under which the workshop's machine is reached, comma-separated
+FERRULEBOOK_PROXY address of a proxy in front that speaks HTTPS: everybody has to come by it
 FERRULEBOOK_DEBUG any value: Django's debug pages, for developers
 """
 
 import os
 import secrets
+import socket
 from pathlib import Path
 
 import dj_database_url
 
 BASE_DIR = Path(__file__).resolve().parent.parent
 DATA_DIR = Path(os.environ.get("FERRULEBOOK_DATA", BASE_DIR / ".data"))
-DATA_DIR.mkdir(parents=True, exist_ok=True)
+DATA_DIR.mkdir(mode=0o700, parents=True, exist_ok=True)  # customers, password hashes and the key are in it
 
 
 def _secret_key(path: Path) -> str:
@@ -29,7 +31,11 @@ def _secret_key(path: Path) -> str:
 
 SECRET_KEY = _secret_key(DATA_DIR / "secret_key")
 DEBUG = bool(os.environ.get("FERRULEBOOK_DEBUG"))
-ALLOWED_HOSTS = os.environ.get("FERRULEBOOK_HOSTS", "*").split(",")
+# shop.web.hosts asks, since Django has no word for "any address by number" and none for the tags' one.
+ALLOWED_HOSTS = ["*"]
+_MACHINE = socket.gethostname().lower()
+_FURTHER = os.environ.get("FERRULEBOOK_HOSTS", "").lower().split(",")
+HOST_NAMES = {"localhost", _MACHINE, f"{_MACHINE}.local", *_FURTHER} - {""}
 
 INSTALLED_APPS = [
     "django.contrib.auth",
@@ -56,6 +62,9 @@ INSTALLED_APPS = [
 ]
 
 MIDDLEWARE = [
+    "shop.web.workshop.WorkshopOnce",
+    "shop.web.hosts.KnownHost",
+    "shop.web.headers.ContentPolicy",
     "django.middleware.security.SecurityMiddleware",
     "whitenoise.middleware.WhiteNoiseMiddleware",
     "django.contrib.sessions.middleware.SessionMiddleware",
@@ -65,7 +74,6 @@ MIDDLEWARE = [
     "django.contrib.messages.middleware.MessageMiddleware",
     "django.middleware.clickjacking.XFrameOptionsMiddleware",
     "django_htmx.middleware.HtmxMiddleware",
-    "shop.web.workshop.WorkshopOnce",
 ]
 
 ROOT_URLCONF = "shop.web.urls"
@@ -107,7 +115,9 @@ LOGIN_URL = "web:sign_in"
 LOGIN_REDIRECT_URL = "web:home"
 # Sessions live in signed cookies: looking around never writes to the database.
 SESSION_ENGINE = "django.contrib.sessions.backends.signed_cookies"
-SESSION_COOKIE_HTTPONLY = True
+# A workshop's own network mostly has no HTTPS; where a proxy brings it, cookies go no other way.
+HTTPS_PROXY = os.environ.get("FERRULEBOOK_PROXY", "")
+SESSION_COOKIE_SECURE = CSRF_COOKIE_SECURE = bool(HTTPS_PROXY)
 MESSAGE_STORAGE = "django.contrib.messages.storage.session.SessionStorage"
 
 # Times are kept in UTC; shop.policy's workshop row says in which zone they are shown.
@@ -120,4 +130,3 @@ MEDIA_ROOT = DATA_DIR / "files"
 
 FILTERS_EMPTY_CHOICE_LABEL = "any"
 DJANGO_TABLES2_TEMPLATE = "web/parts/table.html"
-SILENCED_SYSTEM_CHECKS: list[str] = []

@@ -7,6 +7,7 @@ from typing import Concatenate, ParamSpec
 from django.contrib.auth.views import redirect_to_login
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import render
+from django.utils.cache import add_never_cache_headers
 
 from shop.people.access import require
 from shop.people.models import User
@@ -38,7 +39,10 @@ def needs(
                 require(user, permission)
             except NotAllowed as refusal:
                 return render(request, "web/door/not_allowed.html", {"refusal": refusal}, status=403)
-            return view(request, *args, **kwargs)  # type: ignore[arg-type]  # signed in, so a StaffRequest
+            response = view(request, *args, **kwargs)  # type: ignore[arg-type]  # signed in, so a StaffRequest
+            # On a shared tablet the back button must not show the next person what this one saw.
+            add_never_cache_headers(response)
+            return response
 
         guarded.permission = permission  # type: ignore[attr-defined]  # read by the rule test of URLs
         return guarded

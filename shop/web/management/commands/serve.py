@@ -3,6 +3,7 @@
 from typing import Any
 
 import waitress
+from django.conf import settings
 from django.core.management import call_command
 from django.core.management.base import BaseCommand, CommandError, CommandParser
 
@@ -19,10 +20,22 @@ class Command(BaseCommand):
         from shop.wsgi import application  # after migrating: it refuses to start without the triggers
 
         try:
-            server = waitress.create_server(application, listen=listen, threads=threads, ident="")
+            server = waitress.create_server(
+                application, listen=listen, threads=threads, ident="", **_behind(settings.HTTPS_PROXY)
+            )
         except OSError as error:
             raise CommandError(
                 f"{listen} can't be served: {error.strerror}. Stop what is there, or choose another: --listen"
             ) from error
         self.stdout.write(f"Serving on http://{listen} (Ctrl-C stops).")
         server.run()
+
+
+def _behind(proxy: str) -> dict[str, Any]:
+    """What to believe a proxy: that it was reached by HTTPS, under which name and by whom."""
+    if not proxy:
+        return {}
+    return {
+        "trusted_proxy": proxy,
+        "trusted_proxy_headers": {"x-forwarded-for", "x-forwarded-host", "x-forwarded-proto"},
+    }
