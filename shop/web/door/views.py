@@ -34,7 +34,7 @@ def sign_in(request: HttpRequest) -> HttpResponse:
     """Ask for name and password; an installation without a workshop is begun first."""
     if not Workshop.objects.exists():
         return redirect("web:first_page")
-    form = SignInForm(request.POST or None)
+    form = SignInForm(request.POST or None, address=request.META["REMOTE_ADDR"])
     if request.method == "POST" and form.is_valid():
         login(request, form.user)
         onward = request.POST.get("next", "")
