@@ -1,5 +1,6 @@
 """The page of one assembly at the bench: where it stands, and the one question that comes next."""
 
+from collections.abc import Collection
 from typing import Any
 
 from django.http import HttpRequest, HttpResponse
@@ -10,11 +11,16 @@ from shop.assemblies.models import Assembly, End, Measurement, State
 from shop.assemblies.planning import chart_has_moved
 from shop.assemblies.steps import NextStep, Step
 from shop.documents.services import papers_of
+from shop.drawings.assembly import draw_assembly
 from shop.drawings.judgement import draw_judgement
 from shop.drawings.setup import PartDrawing, draw_setup
+from shop.engineering.lengths import LengthUnit
+from shop.orders.drawing import drawing_of_resolution
 from shop.tooling.models import Arrangement
 from shop.trace.judged import judgement_drawing
+from shop.web.bench.facts import facts_for
 from shop.web.bench.forms import GatheringForm, MeasureForm, StepForm
+from shop.web.workshop import workshop_or_default
 
 ROAD = (
     (State.CUT, "Cut"),
@@ -34,11 +40,19 @@ INSTEAD = {
 
 
 def bench_page(
-    request: HttpRequest, assembly: Assembly, step: NextStep, form: StepForm | None
+    request: HttpRequest,
+    assembly: Assembly,
+    step: NextStep,
+    form: StepForm | None,
+    waits_for: Collection[str] = (),
 ) -> HttpResponse:
-    """Draw the page; 422 if something that was sent could not be taken."""
+    """Draw the page; 422 if something that was sent could not be taken.
+
+    `waits_for` are the roles that may take the step, if whoever looks may not; there is no form then.
+    """
     refused = form is not None and form.is_bound and (bool(form.errors) or hasattr(form, "refusal"))
     gathering = form.gathering if isinstance(form, GatheringForm) else None
+    unit = LengthUnit(workshop_or_default().length_unit)
     context = {
         "assembly": assembly,
         "resolution": assembly.resolution,
@@ -48,6 +62,10 @@ def bench_page(
         "moved_on": _moved_on(assembly),
         "setup": _set_up_drawing(assembly, step, form),
         "judgement": _judgement(assembly, step),
+        "drawing": draw_assembly(drawing_of_resolution(assembly.resolution, unit)),
+        "facts": facts_for(assembly, form.step, step.end) if gathering and form else [],
+        "tag": assembly.tags.last() if step.step == Step.RELEASE else None,
+        "waits_for": waits_for,
         "specification": assembly.specification(step.end) if step.end else None,
         "gathering": gathering,
         "picks": gathering.picks() if gathering else [],
@@ -107,11 +125,12 @@ def _set_up_drawing(assembly: Assembly, step: NextStep, form: StepForm | None) -
     return draw_setup(parts, arrangement.taken_out)
 
 
-def _judgement(assembly: Assembly, step: NextStep) -> str:
-    """The newest readings on a scale, while they still decide what comes next."""
+def _judgement(assembly: Assembly, step: NextStep) -> dict[str, str]:
+    """The newest readings on a scale, while they still decide what comes next; and which they are."""
     if step.step not in (Step.DECIDE, Step.SET_UP, Step.CRIMP, Step.INSPECT):
-        return ""
+        return {}
     measurement = Measurement.objects.filter(crimp__assembly=assembly).order_by("-entry").first()
     if measurement is None:
-        return ""
-    return draw_judgement(judgement_drawing(measurement, list(measurement.crimp.measurements.all())))
+        return {}
+    svg = draw_judgement(judgement_drawing(measurement, list(measurement.crimp.measurements.all())))
+    return {"svg": svg, "of": f"Readings {measurement.number} at {measurement.crimp.get_end_display()}"}

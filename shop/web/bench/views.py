@@ -9,11 +9,23 @@ from django.views.decorators.http import require_GET, require_POST
 from shop.assemblies.models import Assembly
 from shop.assemblies.refusals import NotTheNextStep
 from shop.assemblies.steps import Step, next_step
-from shop.people.permissions import Permission
+from shop.people.permissions import ALLOWED, Permission
 from shop.web.access import StaffRequest, needs
 from shop.web.bench.forms import FORMS, GatheringForm
 from shop.web.bench.page import bench_page
 from shop.web.refusing import answered_doubts, attempt
+
+# What somebody has to be allowed who takes the step; who isn't, is told who is before anything is typed.
+PERMITS = {
+    Step.CUT: Permission.MAKE,
+    Step.SET_UP: Permission.MAKE,
+    Step.CRIMP: Permission.MAKE,
+    Step.MEASURE: Permission.MAKE,
+    Step.DECIDE: Permission.MAKE,
+    Step.INSPECT: Permission.INSPECT,
+    Step.TAG: Permission.RELEASE,
+    Step.RELEASE: Permission.RELEASE,
+}
 
 
 @require_GET
@@ -37,62 +49,65 @@ def assembly(request: StaffRequest, code: str) -> HttpResponse:
     found = _find(code)
     step = next_step(found)
     instead = next((other for other in step.also if other == request.GET.get("instead")), step.step)
-    form_class = FORMS.get(instead)
-    form = form_class(assembly=found, end=step.end) if form_class else None
-    return bench_page(request, found, step, form)
+    form_class, permission = FORMS.get(instead), PERMITS.get(instead, Permission.READ)
+    if form_class is None:
+        return bench_page(request, found, step, None)
+    if not request.user.may(permission):
+        return bench_page(request, found, step, None, waits_for=sorted(ALLOWED[permission]))
+    return bench_page(request, found, step, form_class(assembly=found, end=step.end))
 
 
 @require_POST
-@needs(Permission.MAKE)
+@needs(PERMITS[Step.CUT])
 def cut(request: StaffRequest, code: str) -> HttpResponse:
     """The hose is cut from the scanned piece."""
     return _take(request, code, Step.CUT)
 
 
 @require_POST
-@needs(Permission.MAKE)
+@needs(PERMITS[Step.SET_UP])
 def set_up(request: StaffRequest, code: str) -> HttpResponse:
     """The crimper is set up with the scanned tooling."""
     return _take(request, code, Step.SET_UP)
 
 
 @require_POST
-@needs(Permission.MAKE)
+@needs(PERMITS[Step.CRIMP])
 def crimp(request: StaffRequest, code: str) -> HttpResponse:
     """An end is crimped with the scanned lots."""
     return _take(request, code, Step.CRIMP)
 
 
 @require_POST
-@needs(Permission.MAKE)
+@needs(PERMITS[Step.MEASURE])
 def measure(request: StaffRequest, code: str) -> HttpResponse:
     """The crimp was read with the caliper; more readings are welcome while it is held."""
     return _take(request, code, Step.MEASURE)
 
 
 @require_POST
-@needs(Permission.MAKE)
+@needs(PERMITS[Step.DECIDE])
 def decide(request: StaffRequest, code: str) -> HttpResponse:
     """Somebody decides about what is held or failed."""
     return _take(request, code, Step.DECIDE)
 
 
 @require_POST
-@needs(Permission.INSPECT)
+@needs(PERMITS[Step.INSPECT])
 def inspect(request: StaffRequest, code: str) -> HttpResponse:
     """The finished assembly was looked at and measured."""
     return _take(request, code, Step.INSPECT)
 
 
 @require_POST
-@needs(Permission.RELEASE)
+@needs(PERMITS[Step.TAG])
 def tag(request: StaffRequest, code: str) -> HttpResponse:
     """The tag is made."""
     return _take(request, code, Step.TAG)
 
 
 @require_POST
-@needs(Permission.RELEASE)
+@needs(PERMITS[Step.RELEASE])
 def release(request: StaffRequest, code: str) -> HttpResponse:
     """The tag was scanned on the hose."""
     return _take(request, code, Step.RELEASE)

@@ -118,6 +118,9 @@ class GatheringForm(StepForm):
 
     def clean(self) -> None:
         super().clean()
+        if "take" not in self.sent:
+            # Only something was scanned: what the page asks from now on can't be lacking yet.
+            self.errors.clear()
         if self.wrong is not None:
             add_refusal(self, self.wrong)
             self.add_error("scan", self.wrong.what)

@@ -5,6 +5,7 @@ from decimal import Decimal
 from typing import ClassVar
 
 from django import forms
+from django.utils.text import capfirst
 
 from shop.assemblies.making import (
     arrangement_points,
@@ -127,7 +128,7 @@ class CrimpForm(GatheringForm):
             ferrule_lot=self.gathering.get("ferrules"),
             seen=self.cleaned_data["seen"],
         )
-        return f"{crimp.get_end_display().capitalize()} is crimped. Measure it now."
+        return f"{capfirst(crimp.get_end_display())} is crimped. Measure it now."
 
 
 class MeasureForm(StepForm):
@@ -173,7 +174,7 @@ class MeasureForm(StepForm):
             gauge=find_gauge(better) if better else None,
             sure=sure,
         )
-        return f"{self.crimp.get_end_display().capitalize()} {measurement.get_outcome_display()}."
+        return f"{capfirst(self.crimp.get_end_display())} {measurement.get_outcome_display()}."
 
 
 class DecideForm(StepForm):

@@ -125,9 +125,15 @@
   document.addEventListener("focusin", (event) => selectScan(event.target));
   selectScan(document.activeElement); // the page may have put the focus there before this ran
 
+  const FIRST_ANSWER = "main form.bench :is(input:not([type=hidden]), select, textarea, button)";
   const keeping = [...document.querySelectorAll("form[data-keep]")];
   forgetSent(keeping);
   keeping.forEach(giveBack);
   // What is wrong is read out and seen first, unless the page waits for a scan or a reading.
-  if (!document.querySelector("[autofocus]")) document.querySelector("[data-summary]")?.focus();
+  // A step at the bench begins at its first answer; the page stays where it is.
+  if (!document.querySelector("[autofocus]")) {
+    const summary = document.querySelector("[data-summary]");
+    if (summary) summary.focus();
+    else document.querySelector(FIRST_ANSWER)?.focus({ preventScroll: true });
+  }
 })();

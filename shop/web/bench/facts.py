@@ -1,0 +1,78 @@
+"""The figures that stand above a step at the bench: what the hands need to know, and no more."""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from shop.assemblies.inspection import finished_length_limits
+from shop.assemblies.models import Assembly, End
+from shop.assemblies.refusals import NoLengthTolerance
+from shop.assemblies.steps import Step
+from shop.catalogue.models import Skive
+from shop.engineering.cut_length import Datum
+from shop.policy.services import policy_in_force
+from shop.web.templatetags.quantities import diameter, length
+
+
+@dataclass(frozen=True)
+class Fact:
+    """One figure: its name, the value with its unit, and a word beside it."""
+
+    label: str
+    value: str
+    note: str = ""
+
+
+def facts_for(assembly: Assembly, step: Step, end: End | None) -> list[Fact]:
+    """What has to be known for a step that begins with scanning."""
+    if step == Step.CUT:
+        return list(_to_cut(assembly))
+    if step == Step.INSPECT:
+        return list(_to_inspect(assembly))
+    if end is None:
+        return []
+    return list(_to_set_up(assembly, end) if step == Step.SET_UP else _to_crimp(assembly, end))
+
+
+def _to_cut(assembly: Assembly) -> Iterator[Fact]:
+    resolution = assembly.resolution
+    yield Fact("Cut to", length(resolution.cut_length))
+    yield Fact("Hose", str(resolution.hose))
+    yield Fact("Overall", length(resolution.overall_length), f"typed {resolution.overall_typed}")
+
+
+def _to_set_up(assembly: Assembly, end: End) -> Iterator[Fact]:
+    line = assembly.specification(end)
+    yield Fact("Die", str(line.die_type))
+    yield Fact("Stop", line.stop_words)
+    yield Fact("Crimp diameter", diameter(line.target))
+    if line.ferrule is not None:
+        yield Fact("Ferrule", str(line.ferrule))
+    yield Fact("Chart", str(line.chart_issue))
+
+
+def _to_crimp(assembly: Assembly, end: End) -> Iterator[Fact]:
+    line, fitting = assembly.specification(end), assembly.fitting(end)
+    yield Fact("Fitting", str(fitting), str(fitting.connection))
+    yield Fact("Ferrule", "part of the fitting" if line.ferrule is None else str(line.ferrule))
+    yield Fact("Insertion depth", length(line.insertion_depth or fitting.insertion_depth), "mark the hose")
+    if line.skive != Skive.NONE:
+        yield Fact("Skive", length(line.skive_length), line.get_skive_display())
+    yield Fact("Die", str(line.die_type))
+    yield Fact("Stop", line.stop_words)
+
+
+def _to_inspect(assembly: Assembly) -> Iterator[Fact]:
+    resolution = assembly.resolution
+    ends = "; ".join(
+        f"end {end.value}: to {Datum(assembly.fitting(end).datum).words}" for end in (End.A, End.B)
+    )
+    yield Fact("Overall length", length(resolution.overall_length), ends)
+    try:
+        limits = finished_length_limits(resolution, policy_in_force())
+    except NoLengthTolerance as refusal:
+        yield Fact("Allowed", "not known", f"{refusal.what} {refusal.what_to_do}")
+    else:
+        allowed = f"{length(limits.lower_mm)} to {length(limits.upper_mm)}"
+        yield Fact("Allowed", allowed, limits.row.rule)
+    if resolution.angle_deg is not None:
+        yield Fact("Angle between the ends", f"{resolution.angle_deg}°")
