@@ -16,7 +16,7 @@ from shop.orders.proposal import EndProposal, Proposal
 from shop.standards.models import Basis
 from shop.tooling.models import Tool
 from shop.web.counter.cautions import FOR_ORDERING
-from shop.web.templatetags.quantities import length
+from shop.web.templatetags.quantities import diameter, length
 from shop.web.workshop import workshop_or_default
 
 
@@ -137,8 +137,8 @@ def _crimp(specification: CrimpSpecification) -> list[tuple[str, str]]:
         ("Stop", specification.stop_words),
         (
             "Crimp diameter",
-            f"{length(specification.target)}, from {length(specification.lower)} "
-            f"to {length(specification.upper)}",
+            f"{diameter(specification.target)}, from {diameter(specification.lower)} "
+            f"to {diameter(specification.upper)}",
         ),
         ("Skive", skive),
     ]

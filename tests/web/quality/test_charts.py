@@ -63,7 +63,7 @@ def test_the_binder_can_be_narrowed_to_what_waits_for_a_check(client: Client, wo
 def test_the_page_of_a_chart_is_the_chart_as_printed(client: Client, world: World) -> None:
     client.force_login(world.bench)
     text = text_of(client, f"/quality/charts/{world.chart.pk}/")
-    for words in ("24.2 mm", "24 mm", "24.4 mm", str(world.die_type), str(world.stop_type), "in force"):
+    for words in ("24.20 mm", "24.00 mm", "24.40 mm", str(world.die_type), str(world.stop_type), "in force"):
         assert words in text
     assert "What the next issue would change" not in text
 
