@@ -19,7 +19,6 @@ from shop.web.refusing import attempt
 from shop.web.registers.filters import RegisterFilter
 from shop.web.registers.forms import RegisterForm
 from shop.web.registers.register import Register
-from shop.web.registers.tables import FigureColumn
 
 LEAST_PASSWORD = 8
 
@@ -47,7 +46,7 @@ class PersonForm(RegisterForm):
 class PersonTable(tables.Table):
     """The list of people."""
 
-    number = FigureColumn(verbose_name="Staff number", linkify=("web:people_item", [tables.A("pk")]))
+    number = tables.Column(verbose_name="Staff number", linkify=("web:people_item", [tables.A("pk")]))
     name = tables.Column()
     username = tables.Column()
     role_words = tables.Column(verbose_name="Roles", orderable=False)
@@ -64,7 +63,9 @@ class PersonFilter(RegisterFilter):
 
     SEARCH = ("name", "username", "number")
 
-    is_active = django_filters.BooleanFilter(label="Works here")
+    is_active = django_filters.ChoiceFilter(
+        label="Works here", empty_label="any", choices=[("True", "yes"), ("False", "no longer")]
+    )
 
 
 class PasswordForm(forms.Form):
