@@ -28,6 +28,7 @@ QUIET = [
 ]
 SIZES = {"desktop": (1280, 800), "tablet": (768, 1024), "phone": (390, 844)}
 
+Doors = Callable[[], str]
 Sit = Callable[..., Person]
 
 
@@ -51,6 +52,18 @@ def empty_workshop(transactional_db: None, data_folder: Path, tmp_path: Path) ->
 
 
 @pytest.fixture
+def open_the_doors(transactional_db: None, data_folder: Path, tmp_path: Path) -> Iterator[Doors]:
+    """Serves a copy of the workshop as the test has prepared it; gives the address."""
+    with ExitStack() as doors:
+
+        def serve() -> str:
+            database = doors.enter_context(database_url(tmp_path))
+            return doors.enter_context(served(database, data_folder, tmp_path / "server.log"))
+
+        yield serve
+
+
+@pytest.fixture
 def sit_down(chromium: Browser) -> Iterator[Sit]:
     """Puts a person before a screen: `sit_down(address, "tablet")`. Fails on what their looks found."""
     with ExitStack() as screens:
@@ -70,7 +83,7 @@ def _screen(chromium: Browser, address: str, size: str, **settings: str) -> Iter
     _listen(context, address, outside, errors)
     yield someone
     context.close()
-    assert someone.found == []
+    assert not someone.found, "\n".join(someone.found)
     assert outside == [], "a page asked somebody outside the workshop"
     assert errors == []
 

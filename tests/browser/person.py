@@ -11,7 +11,7 @@ from playwright.sync_api import Locator, Page, expect
 
 axe = Axe()
 # Off by default in axe, but of WCAG 2.2 AA: targets are large enough to hit.
-OPTIONS = {"rules": {"target-size": {"enabled": True}}}
+OPTIONS = {"rules": {"target-size": {"enabled": True}}, "resultTypes": ["violations"]}
 
 
 @dataclass
@@ -73,6 +73,14 @@ class Person:
         """None of the texts stands on the page."""
         for text in texts:
             expect(self.page.locator("body")).not_to_contain_text(text)
+
+    def loses_the_connection(self) -> None:
+        """The network is gone; pages that are open stay."""
+        self.page.context.set_offline(True)
+
+    def finds_the_connection(self) -> None:
+        """The network is back."""
+        self.page.context.set_offline(False)
 
     @property
     def path(self) -> str:

@@ -53,8 +53,8 @@ def take_the_job(person: Person) -> None:
 
 def cut(person: Person, codes: Codes) -> None:
     """From the scanned reel."""
-    person.reads("Cut 857.1 mm")
     person.scans(codes["reel"])
+    person.does_not_read("Check:")
     person.ticks_everything()
     person.presses("It is cut")
 
@@ -63,6 +63,7 @@ def crimp(person: Person, codes: Codes, fittings: str) -> None:
     """Set up with everything scanned one by one, crimp, read with the caliper."""
     for tool in ("crimper", "die set", "stop part", "caliper"):
         person.scans(codes[tool])
+    person.does_not_read("Check:")
     person.ticks_everything()
     person.presses("It is set up")
     for lot in (fittings, "ferrules"):
@@ -84,6 +85,7 @@ def read(person: Person) -> None:
 def make_it(person: Person, codes: Codes) -> None:
     """Everything that the bench does with one assembly."""
     take_the_job(person)
+    person.reads("Cut 857.1 mm")
     cut(person, codes)
     crimp(person, codes, "fittings")
     crimp(person, codes, "elbows")

@@ -1,0 +1,119 @@
+"""What people and networks do to pages that record something: it is in the record once."""
+
+import pytest
+from playwright.sync_api import expect
+
+from shop.assemblies.models import Assembly
+from tests.assemblies.bench import crimp, plan, ready_to_crimp
+from tests.browser.beginning import sign_in
+from tests.browser.conftest import Doors, Sit
+from tests.browser.person import Person
+from tests.world import World
+
+pytestmark = [pytest.mark.browser, pytest.mark.django_db(transaction=True)]
+
+
+def at_the_bench(person: Person, assembly: Assembly) -> None:
+    """The bench person has the assembly before him."""
+    sign_in(person, "ilse")
+    person.goes_to(f"/bench/{assembly.code}/")
+
+
+def look_at_the_reel(person: Person, world: World) -> None:
+    """880 mm were cut off 50 m, once: what came in and one cut are all that ever moved."""
+    person.goes_to(f"/stores/pieces/{world.reel.pk}/")
+    person.reads("49120 mm")
+    expect(person.page.locator("tbody tr")).to_have_count(2)
+
+
+def entries(person: Person, assembly: Assembly, words: str) -> int:
+    """How many entries of the ledger say that of the assembly."""
+    person.goes_to(f"/assembly/{assembly.code}/")
+    return person.page.get_by_role("region", name="Entries of the ledger").get_by_text(words).count()
+
+
+@pytest.mark.parametrize("script", [True, False], ids=["with script", "without script"])
+def test_a_double_tap_cuts_once(world: World, open_the_doors: Doors, sit_down: Sit, script: bool) -> None:
+    assembly = plan(world)
+    person = sit_down(open_the_doors(), "tablet", java_script_enabled=script)
+    at_the_bench(person, assembly)
+    person.fills_in({"Scan the piece of hose": world.reel.code})
+    person.presses("Take it")
+    person.ticks_everything()
+    person.page.get_by_role("button", name="It is cut").dblclick(delay=0)
+    person.reads("Set the crimper up for end A")
+    look_at_the_reel(person, world)
+
+
+def test_two_taps_that_reach_the_server_together_cut_once(
+    world: World, open_the_doors: Doors, sit_down: Sit
+) -> None:
+    assembly = plan(world)
+    person = sit_down(open_the_doors(), "tablet")
+    at_the_bench(person, assembly)
+    person.scans(world.reel.code)
+    person.ticks_everything()
+    answers = person.page.evaluate(
+        """async () => {
+            const form = document.querySelector("form.bench");
+            const sent = new URLSearchParams(new FormData(form));
+            sent.append("take", "1");
+            const taps = [1, 2, 3, 4].map(() => fetch(form.action, { method: "POST", body: sent }));
+            return (await Promise.all(taps)).map((answer) => answer.status);
+        }"""
+    )
+    assert answers == [200] * 4
+    look_at_the_reel(person, world)
+
+
+def test_reloading_a_page_that_was_sent_records_nothing_more(
+    world: World, open_the_doors: Doors, sit_down: Sit
+) -> None:
+    assembly = plan(world)
+    person = sit_down(open_the_doors(), "tablet")
+    at_the_bench(person, assembly)
+    person.scans(world.reel.code)
+    person.page.reload()
+    person.reads(f"piece {world.reel.printed_code}")
+    person.ticks_everything()
+    person.presses("It is cut")
+    person.page.reload()
+    person.reads("Set the crimper up for end A")
+    look_at_the_reel(person, world)
+
+
+def test_going_back_and_sending_once_more_does_not_crimp_the_other_end(
+    world: World, open_the_doors: Doors, sit_down: Sit
+) -> None:
+    assembly = ready_to_crimp(world)
+    person = sit_down(open_the_doors(), "tablet")
+    at_the_bench(person, assembly)
+    person.scans(world.fitting_lot.code)
+    person.scans(world.ferrule_lot.code)
+    person.ticks_everything()
+    person.presses("It is crimped")
+    person.reads("End A is crimped")
+    person.page.go_back()
+    person.ticks_everything()
+    person.presses("It is crimped")
+    person.reads("recorded already")
+    assert entries(person, assembly, "crimped an end") == 1
+
+
+def test_readings_outlive_a_lost_connection(world: World, open_the_doors: Doors, sit_down: Sit) -> None:
+    assembly = ready_to_crimp(world)
+    crimp(world, assembly)
+    person = sit_down(open_the_doors(), "phone")
+    at_the_bench(person, assembly)
+    typed = {f"Reading {number}": reading for number, reading in enumerate(("24.2", "24.21", "24.19"), 1)}
+    person.fills_in(typed | {"Reading 4": "24.2"})
+    person.loses_the_connection()
+    person.page.get_by_role("button", name="Judge").click()
+    expect(person.page.get_by_text("No internet")).to_be_visible()
+    person.finds_the_connection()
+    person.goes_to(f"/bench/{assembly.code}/")
+    for question, reading in typed.items():
+        expect(person.page.get_by_label(question)).to_have_value(reading)
+    person.presses("Judge")
+    person.reads("End A passes", "mean 24.20")
+    assert entries(person, assembly, "measured") == 1
