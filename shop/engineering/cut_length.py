@@ -4,7 +4,6 @@ Sources: cut length is overall length less the cut-off of both ends (TM 1-1500-2
 is given per one fitting, by size (Navy training manual 14018 Table 5-2).
 """
 
-from dataclasses import dataclass
 from decimal import Decimal
 from enum import StrEnum
 
@@ -33,17 +32,6 @@ _DATUM_WORDS = {
 }
 
 
-@dataclass(frozen=True, slots=True)
-class EndAllowance:
-    """How much of the overall length an end takes up beyond the hose's cut end, and from which datum."""
-
-    cut_off_mm: Decimal
-    datum: Datum
-
-    def __post_init__(self) -> None:
-        require_not_negative(self.cut_off_mm, "cut-off allowance", "mm")
-
-
 def cut_length_mm(overall_mm: Decimal, cut_off_a_mm: Decimal, cut_off_b_mm: Decimal) -> Decimal:
     """Overall length less both cut-off allowances, exactly.
 
@@ -65,27 +53,6 @@ def cut_length_mm(overall_mm: Decimal, cut_off_a_mm: Decimal, cut_off_b_mm: Deci
     return overall_mm - both
 
 
-def hose_between_ferrules_mm(cut_mm: Decimal, insertion_a_mm: Decimal, insertion_b_mm: Decimal) -> Decimal:
-    """The hose that is seen between the ferrules: what is cut less what both ends swallow.
-
-    Raises `OutOfRange` if the ferrules would meet.
-    """
-    require_positive(cut_mm, "cut length", "mm")
-    require_not_negative(insertion_a_mm, "insertion depth at end A", "mm")
-    require_not_negative(insertion_b_mm, "insertion depth at end B", "mm")
-    both = insertion_a_mm + insertion_b_mm
-    if cut_mm <= both:
-        raise OutOfRange(
-            f"Both ends swallow {plain(both)} mm of hose, so the ferrules would meet on a cut length of "
-            f"{plain(cut_mm)} mm. Make it longer.",
-            argument="cut length",
-            unit="mm",
-            allowed=f"more than {plain(both)} mm",
-            got=cut_mm,
-        )
-    return cut_mm - both
-
-
 def shortest_overall_mm(
     minimum_between_mm: Decimal,
     cut_off_a_mm: Decimal,
@@ -100,33 +67,3 @@ def shortest_overall_mm(
     require_not_negative(insertion_a_mm, "insertion depth at end A", "mm")
     require_not_negative(insertion_b_mm, "insertion depth at end B", "mm")
     return minimum_between_mm + cut_off_a_mm + cut_off_b_mm + insertion_a_mm + insertion_b_mm
-
-
-def check_between_ferrules(
-    *,
-    overall_mm: Decimal,
-    cut_off_a_mm: Decimal,
-    cut_off_b_mm: Decimal,
-    insertion_a_mm: Decimal,
-    insertion_b_mm: Decimal,
-    minimum_between_mm: Decimal,
-) -> Decimal:
-    """The hose between the ferrules, if it is at least the minimum (mm).
-
-    Raises `OutOfRange` on the overall length, with the shortest that would do in `allowed`.
-    """
-    require_positive(overall_mm, "overall length", "mm")
-    shortest = shortest_overall_mm(
-        minimum_between_mm, cut_off_a_mm, cut_off_b_mm, insertion_a_mm, insertion_b_mm
-    )
-    if overall_mm < shortest:
-        raise OutOfRange(
-            f"An overall length of {plain(overall_mm)} mm leaves less than {plain(minimum_between_mm)} mm of "
-            f"hose between the ferrules. The shortest with these ends is {plain(shortest)} mm.",
-            argument="overall length",
-            unit="mm",
-            allowed=f"{plain(shortest)} mm or more",
-            got=overall_mm,
-        )
-    cut = cut_length_mm(overall_mm, cut_off_a_mm, cut_off_b_mm)
-    return hose_between_ferrules_mm(cut, insertion_a_mm, insertion_b_mm)

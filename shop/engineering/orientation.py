@@ -27,20 +27,6 @@ def check_angle(angle: Decimal) -> Decimal:
     return angle
 
 
-def same_angle(a: Decimal, b: Decimal) -> bool:
-    """Whether both angles (degrees) put the far end in the same place: 0 and 360 do."""
-    return check_angle(a) % FULL_TURN == check_angle(b) % FULL_TURN
-
-
-def reverse_ends(angle: Decimal) -> Decimal:
-    """The angle (degrees) seen from the other end: the same.
-
-    Changing ends turns the direction round twice, once by exchanging near and far and once by looking
-    from the other side.
-    """
-    return check_angle(angle)
-
-
 def angle_off(measured: Decimal, wanted: Decimal) -> Decimal:
     """How far the measured angle is from the wanted one (degrees, 0 to 180, the shorter way round)."""
     apart = abs(check_angle(measured) - check_angle(wanted)) % FULL_TURN

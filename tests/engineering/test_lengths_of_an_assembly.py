@@ -9,10 +9,7 @@ from hypothesis import strategies as st
 
 from shop.engineering.cut_length import (
     Datum,
-    EndAllowance,
-    check_between_ferrules,
     cut_length_mm,
-    hose_between_ferrules_mm,
     shortest_overall_mm,
 )
 from shop.engineering.errors import NotANumber, OffTheTable, OutOfRange
@@ -78,41 +75,13 @@ def test_a_negative_length_is_refused(overall: str, a: str, b: str) -> None:
 def test_what_is_no_number_is_refused() -> None:
     with pytest.raises(NotANumber):
         cut_length_mm(Decimal("NaN"), Decimal(1), Decimal(1))
-    with pytest.raises(NotANumber):
-        EndAllowance(Decimal("NaN"), Datum.SEAT)
 
 
-def test_what_shows_between_the_ferrules_is_the_cut_less_what_both_swallow() -> None:
-    assert hose_between_ferrules_mm(Decimal(870), Decimal(28), Decimal(30)) == 812
-    with pytest.raises(OutOfRange):
-        hose_between_ferrules_mm(Decimal(58), Decimal(28), Decimal(30))
-
-
-def between(overall: str) -> Decimal:
-    return check_between_ferrules(
-        overall_mm=Decimal(overall),
-        cut_off_a_mm=Decimal(30),
-        cut_off_b_mm=Decimal(40),
-        insertion_a_mm=Decimal(28),
-        insertion_b_mm=Decimal(28),
-        minimum_between_mm=Decimal(150),
-    )
-
-
-def test_the_shortest_assembly_is_taken_and_a_hair_less_is_refused() -> None:
+def test_the_shortest_assembly_shows_the_least_hose_between_its_ferrules() -> None:
     shortest = shortest_overall_mm(Decimal(150), Decimal(30), Decimal(40), Decimal(28), Decimal(28))
     assert shortest == 276
-    assert between("276") == 150
-    with pytest.raises(OutOfRange) as refusal:
-        between("275.999")
-    assert refusal.value.argument == "overall length"
-    assert refusal.value.allowed == "276 mm or more"
-    assert "The shortest with these ends is 276 mm" in str(refusal.value)
-
-
-def test_a_length_shorter_than_its_ends_is_told_the_same() -> None:
-    with pytest.raises(OutOfRange, match="The shortest with these ends is 276 mm"):
-        between("50")
+    # What is cut less what both ends swallow.
+    assert cut_length_mm(shortest, Decimal(30), Decimal(40)) - 28 - 28 == 150
 
 
 def test_every_datum_has_words() -> None:
