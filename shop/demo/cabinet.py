@@ -83,15 +83,15 @@ def fill_cabinet(cast: Cast, parts: Catalogue) -> Cabinet:
     ):
         arrangement = Arrangement(crimper=press, die_type=die_type, stop_type=stop_type, take_out=take_out)
         stack = [
-            ArrangementPart(position=1, role="pusher", mark="short", attitude="chamfer to the ram",
+            ArrangementPart(role="pusher", mark="short", attitude="chamfer to the ram",
                             thickness=Decimal(22)),
-            ArrangementPart(position=2, role="die set", mark="", attitude="taper to the ram",
+            ArrangementPart(role="die set", mark="", attitude="taper to the ram",
                             thickness=Decimal(60)),
         ]  # fmt: skip
         if stop_type is not None:
             stack.insert(
                 1,
-                ArrangementPart(position=2, role="stop ring", mark="S", attitude="flat side to the hose",
+                ArrangementPart(role="stop ring", mark="S", attitude="flat side to the hose",
                                 thickness=Decimal("6.2")),
             )  # fmt: skip
         save_arrangement(actor=cast.bench, arrangement=arrangement, parts=stack)

@@ -9,6 +9,7 @@ from shop.people.services import save_person
 from shop.policy.models import Policy, Workshop
 from shop.policy.services import start_workshop
 
+OWNER = "marit"
 PASSWORD = "demo"  # noqa: S105  # printed on the screen: there is nothing to protect
 
 
@@ -25,7 +26,7 @@ class Cast:
 
 def begin() -> Cast:
     """Start the workshop and write down its people."""
-    owner = User(number=1, username="marit", name="Marit Osei")
+    owner = User(number=1, username=OWNER, name="Marit Osei")
     start_workshop(
         workshop=Workshop(name="Pennant Hose Works", address="4 Slipway Lane", zone="Europe/Lisbon"),
         owner=owner,

@@ -2,19 +2,17 @@
 
 import os
 import sys
-from pathlib import Path
 from typing import Any
 
 from django.conf import settings
+from django.contrib.auth import authenticate
 from django.core.management import call_command
-from django.core.management.base import BaseCommand, CommandParser
+from django.core.management.base import BaseCommand, CommandError, CommandParser
 
 from shop.demo.building import build_demo
-from shop.demo.people import PASSWORD
+from shop.demo.people import OWNER, PASSWORD
 from shop.people.models import User
 from shop.policy.models import Workshop
-
-FOLDER = Path("demo")
 
 
 class Command(BaseCommand):
@@ -32,6 +30,11 @@ class Command(BaseCommand):
         if not Workshop.objects.exists():
             self.stdout.write("Making the demo workshop …")
             build_demo()
+        elif authenticate(username=OWNER, password=PASSWORD) is None:
+            raise CommandError(
+                "There is a workshop here that is not the demo. Take FERRULEBOOK_DATA and DATABASE_URL out "
+                "of the environment, and the demo has a folder of its own; or start this one: manage.py serve"
+            )
         self.stdout.write(f"\n{Workshop.objects.get().name}, an invented workshop: http://{listen}/\n")
         self.stdout.write(f"Sign in with one of these names and the password {PASSWORD!r}:\n")
         for person in User.objects.all():
@@ -41,8 +44,8 @@ class Command(BaseCommand):
             call_command("serve", listen=listen)
 
     def _move_to_own_folder(self) -> None:
-        """Start over with the demo's folder as the data folder: it is never mixed with a workshop's own."""
-        folder = settings.BASE_DIR / ".data" / FOLDER
+        """Start over with the demo's folder as the data folder, unless somebody has said which to take."""
+        folder = settings.BASE_DIR / ".data" / "demo"
         if folder == settings.DATA_DIR or "DATABASE_URL" in os.environ or "FERRULEBOOK_DATA" in os.environ:
             return
         os.environ["FERRULEBOOK_DATA"] = str(folder)

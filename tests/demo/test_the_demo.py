@@ -1,0 +1,42 @@
+"""The invented workshop: it is built by the services, and shows assemblies at every stage."""
+
+import pytest
+from django.core.management import CommandError, call_command
+from django.db import connection
+
+from shop.assemblies.models import Assembly, State
+from shop.demo.building import build_demo
+from shop.demo.people import PASSWORD
+from shop.ledger.checking import check_ledger
+from shop.people.models import User
+from shop.people.permissions import Role
+from shop.policy.models import Workshop
+from tests.world import World
+
+
+@pytest.fixture
+def demo(db: None) -> None:
+    build_demo()
+
+
+def test_it_shows_an_assembly_at_every_stage_and_its_book_is_right(demo: None) -> None:
+    shown = set(Assembly.objects.values_list("state", flat=True))
+    assert shown == set(State)
+    # Keys are only compared at the end of a transaction, which a test never reaches.
+    connection.check_constraints()
+    assert [fault.what for fault in check_ledger().faults] == []
+
+
+def test_there_is_one_sign_in_for_each_role(demo: None) -> None:
+    people = User.objects.all()
+    assert {role for person in people for role in person.roles} == set(Role)
+    assert all(person.check_password(PASSWORD) for person in people)
+
+
+def test_it_is_not_served_over_a_workshop_of_somebodys_own(
+    world: World, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setenv("DATABASE_URL", "said by somebody")
+    with pytest.raises(CommandError, match="not the demo"):
+        call_command("demo", build_only=True)
+    assert Workshop.objects.count() == 1
