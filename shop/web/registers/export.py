@@ -18,12 +18,15 @@ CONTENT_TYPES = {
 def export(sheet: Sheet, rows: Iterable[Any], *, name: str, file_format: str) -> HttpResponse:
     """The rows as a file named `name`; `file_format` is a key of `CONTENT_TYPES`."""
     table = tablib.Dataset(*_lines(sheet, rows), headers=list(sheet.headers.values()))
+    return as_file(table, name=name, file_format=file_format)
+
+
+def as_file(table: tablib.Dataset, *, name: str, file_format: str) -> HttpResponse:
+    """Headers and lines as a download; `file_format` is a key of `CONTENT_TYPES`."""
     if file_format == "xlsx":
         content = table.export("xlsx", escape=True)  # a cell that begins with = is no formula
     else:
-        content = (
-            b"\xef\xbb\xbf" + table.export("csv").encode()
-        )  # the mark tells spreadsheets that it is UTF-8
+        content = b"\xef\xbb\xbf" + table.export("csv").encode()  # so that spreadsheets know it is UTF-8
     response = HttpResponse(content, content_type=CONTENT_TYPES[file_format])
     response["Content-Disposition"] = f'attachment; filename="{name}.{file_format}"'
     return response

@@ -48,13 +48,11 @@ class RatedFilter(RegisterFilter):
     )
 
     def by_rating(self, rows: QuerySet[Any], name: str, value: str) -> QuerySet[Any]:
-        match value:
-            case "confirmed":
-                return confirmed(rows)
-            case "unconfirmed":
-                return unconfirmed(rows)
-            case _:
-                return rows.filter(printed_value="")
+        if value == CONFIRMED:
+            return confirmed(rows)
+        if value == UNCONFIRMED:
+            return unconfirmed(rows)
+        return rows.filter(printed_value="")
 
 
 class ToolFilter(RegisterFilter):

@@ -10,7 +10,7 @@ from django.shortcuts import render
 from django_tables2 import RequestConfig
 
 from shop.web.access import StaffRequest
-from shop.web.registers.export import CONTENT_TYPES
+from shop.web.registers.export import CONTENT_TYPES, as_file
 from shop.web.registers.views import PER_PAGE
 
 
@@ -24,19 +24,8 @@ def list_page(
     file_format = request.GET.get("_export", "")
     if file_format in CONTENT_TYPES:
         RequestConfig(request, paginate=False).configure(table)
-        return _file(table, name, file_format)
+        headers, *rows = table.as_values()
+        return as_file(tablib.Dataset(*rows, headers=headers), name=name, file_format=file_format)
     RequestConfig(request, paginate={"per_page": PER_PAGE}).configure(table)
     table.export_formats = list(CONTENT_TYPES)
     return render(request, template, {"table": table, "is_empty": not table.data, **context})
-
-
-def _file(table: tables.Table, name: str, file_format: str) -> HttpResponse:
-    headers, *rows = table.as_values()
-    sheet = tablib.Dataset(*rows, headers=headers)
-    if file_format == "xlsx":
-        content = sheet.export("xlsx", escape=True)  # a cell that begins with = is no formula
-    else:
-        content = b"\xef\xbb\xbf" + sheet.export("csv").encode()  # so that spreadsheets know it is UTF-8
-    response = HttpResponse(content, content_type=CONTENT_TYPES[file_format])
-    response["Content-Disposition"] = f'attachment; filename="{name}.{file_format}"'
-    return response

@@ -10,7 +10,7 @@ from django_tables2 import RequestConfig
 
 from shop.documents.labels import Label, label_sheet
 from shop.documents.refusals import PdfNotInstalled
-from shop.people.models import User
+from shop.people.names import names_of
 from shop.people.permissions import Permission
 from shop.web.access import StaffRequest
 from shop.web.refusing import answered_doubts, attempt
@@ -123,7 +123,8 @@ def sheet_of(register: Register) -> Sheet:
 
 def _confirmed_by(part: Any) -> str:
     confirmation = part.confirmation
-    return User.objects.get(number=confirmation.actor_number).name if confirmation else ""
+    number = confirmation.actor_number if confirmation else None
+    return "" if number is None else names_of([number])[number]
 
 
 def _narrowed(request: StaffRequest, register: Register) -> tuple[models.QuerySet[Any], Any]:
