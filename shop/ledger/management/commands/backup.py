@@ -14,7 +14,7 @@ class Command(BaseCommand):
     help = "Writes the workshop (database, files, key, copy of the ledger's heads) into one file."
 
     def add_arguments(self, parser: ArgumentParser) -> None:
-        parser.add_argument("file", type=Path, help="the file to write, by custom ending in .tar.gz")
+        parser.add_argument("file", type=Path, help="the file to write, ending in .tar.gz by habit")
 
     def handle(self, *, file: Path, **_: Any) -> None:
         try:
