@@ -1,6 +1,6 @@
 from django.urls import path
 
-from shop.web.counter import line_views, views
+from shop.web.counter import line_views, looking, views
 from shop.web.counter.customers import CUSTOMERS
 from shop.web.registers.urls import register_urls
 
@@ -8,6 +8,8 @@ LINE = "orders/<str:code>/lines/<int:position>/"
 
 urlpatterns = [
     path("", views.index, name="counter"),
+    path("orders/", looking.orders, name="orders"),
+    path("assemblies/", looking.assemblies, name="assemblies"),
     path("orders/new/", views.order_new, name="order_new"),
     path("orders/<str:code>/", views.order, name="order"),
     path("orders/<str:code>/change/", views.order_change, name="order_change"),
