@@ -8,12 +8,12 @@ from shop.assemblies.models import Assembly, End, Run, State
 from shop.assemblies.models.assembly import ON_THE_ROAD
 from shop.assemblies.refusals import AlreadyPlanned, AlreadyReplaced, ChartMovedOn, NotScrapped
 from shop.catalogue.comparing import changed_columns
-from shop.catalogue.models import ChartIssue, CrimpSpecification
+from shop.catalogue.models import ChartIssue, CrimpSpecification, Fitting
 from shop.ledger.services import save_noted
 from shop.orders.models import OrderLine, Resolution
 from shop.orders.refusals import NothingChanged
-from shop.orders.resolution import find_specification
 from shop.orders.services import confirm_line
+from shop.orders.specifications import find_specification, find_specifications
 from shop.people.access import require
 from shop.people.models import User
 from shop.people.permissions import Permission
@@ -80,16 +80,20 @@ def plan_replacement(*, actor: User, assembly: Assembly) -> Assembly:
 
 
 def chart_has_moved(assembly: Assembly, end: End) -> ChartMovedOn | None:
-    """The refusal if the chart's line that this end was confirmed on is no longer in force today."""
-    day = today()
-    old = assembly.specification(end)
-    if CrimpSpecification.objects.in_force(day).filter(pk=old.pk).exists():
+    """The refusal if the chart's line that this end was confirmed on does not prescribe for it today.
+
+    Its issue may have been superseded or withdrawn, another chart may name the fitting's own material,
+    or the fitting's entry in the catalogue was corrected.
+    """
+    day, old = today(), assembly.specification(end)
+    hose, fitting = assembly.resolution.hose, assembly.fitting(end)
+    if old in find_specifications(hose, fitting, day):
         return None
-    now, _ = find_specification(assembly.resolution.hose, assembly.fitting(end), day)
+    now, _ = find_specification(hose, fitting, day)
     return ChartMovedOn(
         end=end.value,
         old=old.chart_issue,
-        became=_what_became_of(old.chart_issue),
+        became=_what_became_of(old.chart_issue, fitting),
         changes=_changes(old, now),
     )
 
@@ -118,16 +122,17 @@ def _plan(
     )
 
 
-def _what_became_of(issue: ChartIssue) -> str:
-    newest = (
-        ChartIssue.objects.filter(chart=issue.chart, effective_from__lte=today())
-        .order_by("-effective_from", "-entry")
-        .first()
-    )
+def _what_became_of(issue: ChartIssue, fitting: Fitting) -> str:
+    newest = ChartIssue.objects.begun(today()).filter(chart=issue.chart).first()
     assert newest is not None, "the issue itself has begun"
-    gone = " It was withdrawn since." if hasattr(newest, "withdrawal") else ""
+    is_withdrawn = hasattr(newest, "withdrawal")
+    gone = " It was withdrawn since." if is_withdrawn else ""
     if newest == issue:
-        return f"{issue} was withdrawn."
+        return (
+            f"{issue} was withdrawn."
+            if is_withdrawn
+            else f"It is in force, but its line is no longer the one for {fitting}."
+        )
     return f"{newest} has taken its place, in force from {newest.effective_from}.{gone}"
 
 

@@ -38,3 +38,9 @@ class SameLineTwice(Refusal):
     rule = 1
     says = "Two lines of chart {chart} prescribe for the same hose, series, material, die and stop: {line}."
     do = "Take one of the two off the chart."
+
+
+class AnotherChartPrescribes(Refusal):
+    rule = 1
+    says = "{other} prescribes for the same hose, series, material, die and stop: {line}."
+    do = "Take the line off one of the two charts, or withdraw that issue first."

@@ -16,7 +16,7 @@ from shop.orders.specifications import find_specification
 from shop.orders.tolerance import finished_length
 from shop.policy.services import policy_on
 
-__all__ = ["EndProposal", "Proposal", "find_specification", "resolve_line"]
+__all__ = ["EndProposal", "Proposal", "resolve_line"]
 
 
 def resolve_line(line: OrderLine, day: datetime.date) -> Proposal:

@@ -11,6 +11,7 @@ from shop.catalogue import verbs
 from shop.catalogue.models import ChartLine, CrimpChart, CrimpSpecification, Skive, StopKind
 from shop.catalogue.refusals import (
     AlreadyWithdrawn,
+    AnotherChartPrescribes,
     BeingTyped,
     ChartIsEmpty,
     ChartNotChecked,
@@ -38,10 +39,10 @@ DAY = datetime.timedelta(days=1)
 
 @pytest.fixture
 def chart(world: World) -> CrimpChart:
-    """A second chart with one line, typed by the bench and not checked."""
+    """A second chart with one line, for brass fittings, typed by the bench and not checked."""
     chart = CrimpChart(number="RW-12", origin="Row crimp charts, sheet 12, 2026-02")
     save_chart(actor=world.bench, chart=chart)
-    save_chart_line(actor=world.bench, line=world.chart_line(chart=chart))
+    save_chart_line(actor=world.bench, line=world.chart_line(chart=chart, material="brass"))
     return chart
 
 
@@ -154,7 +155,7 @@ def test_an_empty_chart_is_neither_checked_nor_issued(world: World, chart: Crimp
 
 
 def test_two_lines_that_leave_the_choice_to_chance_are_refused(world: World, chart: CrimpChart) -> None:
-    type_in(world, world.bench, chart=chart, target=Decimal("24.3"))
+    type_in(world, world.bench, chart=chart, material="brass", target=Decimal("24.3"))
     with pytest.raises(SameLineTwice) as refused:
         check_chart(actor=world.inspector, chart=chart)
     assert str(world.hose) in refused.value.what
@@ -207,6 +208,43 @@ def test_withdrawing_an_issue_does_not_bring_the_one_before_back(world: World) -
     assert "recalled" not in withdrawal.entry.facts
     with pytest.raises(AlreadyWithdrawn):
         withdraw_issue(actor=world.inspector, chart_issue=newer, reason="Again.")
+
+
+def test_an_issue_withdrawn_before_its_day_leaves_the_one_in_force_alone(world: World) -> None:
+    save_chart_line(actor=world.bench, line=world.chart.lines.get())
+    planned = world.issue("2", today() + 7 * DAY)
+    withdraw_issue(actor=world.inspector, chart_issue=planned, reason="The maker took the sheet back.")
+    there = [world.chart_issue.specifications.get()]
+    assert in_force(today()) == there
+    assert in_force(today() + 7 * DAY) == there
+
+
+@pytest.mark.parametrize("days", [0, 7])
+def test_two_charts_do_not_prescribe_for_the_same_parts(world: World, days: int) -> None:
+    twin = CrimpChart(number="RW-8 bis", origin="Row crimp charts, sheet 8, reprint")
+    save_chart(actor=world.bench, chart=twin)
+    save_chart_line(actor=world.bench, line=world.chart_line(chart=twin, target=Decimal("24.1")))
+    check_chart(actor=world.inspector, chart=twin)
+    with pytest.raises(AnotherChartPrescribes) as refused:
+        issue_chart(actor=world.inspector, chart=twin, issue="A", effective_from=today() + days * DAY)
+    assert refused.value.what == (
+        "RW-8 issue 1 prescribes for the same hose, series, material, die and stop: "
+        f"{world.hose} with {world.series}."
+    )
+    withdraw_issue(actor=world.inspector, chart_issue=world.chart_issue, reason="The reprint counts.")
+    issued = issue_chart(actor=world.inspector, chart=twin, issue="A", effective_from=today())
+    assert in_force(today()) == [issued.specifications.get()]
+
+
+def test_a_chart_that_comes_later_counts_as_well(world: World) -> None:
+    twin = CrimpChart(number="RW-8 bis", origin="Row crimp charts, sheet 8, reprint")
+    save_chart(actor=world.bench, chart=twin)
+    save_chart_line(actor=world.bench, line=world.chart_line(chart=twin, material="brass"))
+    check_chart(actor=world.inspector, chart=twin)
+    issue_chart(actor=world.inspector, chart=twin, issue="A", effective_from=today() + 7 * DAY)
+    save_chart_line(actor=world.bench, line=world.chart_line(material="brass"))
+    with pytest.raises(AnotherChartPrescribes):
+        world.issue("2")
 
 
 @pytest.mark.parametrize(

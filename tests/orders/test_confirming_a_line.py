@@ -88,18 +88,34 @@ def test_several_chart_lines_serve_and_the_one_with_tooling_is_taken(world: Worl
     elsewhere = factories.DieTypeFactory()
     save_chart_line(
         actor=world.bench,
-        line=world.chart_line(die_type=elsewhere, target=Decimal("24.1"), material="steel"),
+        line=world.chart_line(die_type=elsewhere, target=Decimal("24.1")),
     )
     world.chart.refresh_from_db()
     world.issue("2")
     taken = resolve_line(world.line(), today()).end_a.specification
     assert taken is not None
     assert taken.die_type == world.die_type
+    own = factories.DieSetFactory(die_type=elsewhere)
+    factories.ArrangementFactory(crimper=world.crimper, die_type=elsewhere, stop_type=world.stop_type)
     world.die_set.blocked_because = "a chipped die"
     world.die_set.save()
-    nearest = resolve_line(world.line(), today()).end_a.specification
-    assert nearest is not None
-    assert nearest.die_type == elsewhere  # neither is owned: the line for the fitting's own material
+    instead = resolve_line(world.line(), today()).end_a.specification
+    assert instead is not None
+    assert instead.die_type == own.die_type
+
+
+def test_what_a_chart_says_of_the_fittings_material_counts_even_without_its_tooling(world: World) -> None:
+    elsewhere = factories.DieTypeFactory()
+    save_chart_line(
+        actor=world.bench,
+        line=world.chart_line(die_type=elsewhere, target=Decimal("24.1"), material="steel"),
+    )
+    world.chart.refresh_from_db()
+    world.issue("2")
+    proposal = resolve_line(world.line(), today())
+    assert proposal.end_a.specification is not None
+    assert proposal.end_a.specification.die_type == elsewhere
+    assert {type(note) for note in proposal.notes} == {refusals.ToolingNotOwned}
 
 
 def test_a_new_customer_comes_with_the_order_or_neither_does(world: World) -> None:

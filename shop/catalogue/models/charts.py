@@ -8,12 +8,14 @@ from django.conf import settings
 from django.core.exceptions import ValidationError
 from django.db import models
 from django.db.models import F, Q
+from django.db.models.functions import TruncDate
 
 from shop.catalogue.models.parts import Ferrule, FittingSeries, Hose
 from shop.catalogue.models.types import DieType, StopType
 from shop.core.fields import LengthField
 from shop.engineering.crimp import CrimpLimits, Judged
 from shop.ledger.models import Record
+from shop.policy.services import get_workshop
 
 
 class StopKind(models.TextChoices):
@@ -189,6 +191,28 @@ class ChartLine(CrimpValues):
         return f"{self.chart}: {self.hose} with {self.series}"
 
 
+class ChartIssueQuerySet(models.QuerySet["ChartIssue"]):
+    """Questions about issues of charts."""
+
+    def begun(self, on: datetime.date) -> "ChartIssueQuerySet":
+        """Issues whose day had come by then, the newest first; one withdrawn before its day never begins."""
+        withdrawn_on = TruncDate("withdrawal__entry__recorded_at", tzinfo=get_workshop().zone_info)
+        return (
+            self.filter(effective_from__lte=on)
+            .annotate(withdrawn_on=withdrawn_on)
+            .filter(Q(withdrawn_on=None) | Q(withdrawn_on__gte=F("effective_from")))
+            .order_by("-effective_from", "-entry")
+        )
+
+    def in_force(self, on: datetime.date) -> "ChartIssueQuerySet":
+        """Of each chart the newest issue begun by then, unless it was withdrawn.
+
+        Withdrawing it once it has begun does not bring an older one back.
+        """
+        newest = ChartIssue.objects.begun(on).filter(chart=models.OuterRef("chart")).values("pk")[:1]
+        return self.filter(pk=models.Subquery(newest), withdrawal=None)
+
+
 class ChartIssue(Record):
     """One issue of a chart, checked and put in force."""
 
@@ -203,6 +227,8 @@ class ChartIssue(Record):
     origin = models.CharField(max_length=200)
     typed_by_number = models.PositiveIntegerField()
     checked_by_number = models.PositiveIntegerField()
+
+    objects = ChartIssueQuerySet.as_manager()
 
     class Meta:
         ordering = ["-effective_from", "-entry"]
@@ -236,16 +262,8 @@ class CrimpSpecificationQuerySet(models.QuerySet["CrimpSpecification"]):
     """Questions about lines of issued charts."""
 
     def in_force(self, on: datetime.date) -> "CrimpSpecificationQuerySet":
-        """Lines of issues in force that day: of each chart the newest issue begun by then.
-
-        Withdrawing the newest issue does not bring an older one back.
-        """
-        newest = (
-            ChartIssue.objects.filter(chart=models.OuterRef("chart_issue__chart"), effective_from__lte=on)
-            .order_by("-effective_from", "-entry")
-            .values("pk")[:1]
-        )
-        return self.filter(chart_issue=models.Subquery(newest), chart_issue__withdrawal=None)
+        """Lines of issues in force that day."""
+        return self.filter(chart_issue__in=ChartIssue.objects.in_force(on))
 
 
 class CrimpSpecification(CrimpValues, Record):

@@ -1,8 +1,10 @@
 """Crimp charts: typed, checked by a second person, issued, withdrawn (rules 1 and 8)."""
 
 import datetime
+from collections.abc import Iterable
 
 from django.db import transaction
+from django.db.models import Q
 
 from shop.catalogue import verbs
 from shop.catalogue.models import (
@@ -15,6 +17,7 @@ from shop.catalogue.models import (
 )
 from shop.catalogue.refusals import (
     AlreadyWithdrawn,
+    AnotherChartPrescribes,
     BeingTyped,
     ChartIsEmpty,
     ChartNotChecked,
@@ -90,7 +93,7 @@ def issue_chart(*, actor: User, chart: CrimpChart, issue: str, effective_from: d
     """Put the chart's lines in force, for good, as specifications of this issue.
 
     From `effective_from` on it takes the place of the issue before. Raises `ChartNotChecked`,
-    `ChartIsEmpty`, `IssueStartsEarlier`.
+    `ChartIsEmpty`, `IssueStartsEarlier`, `AnotherChartPrescribes`.
     """
     require(actor, Permission.ISSUE_CHARTS)
     chart = CrimpChart.objects.select_for_update(no_key=True, of=("self",)).get(pk=chart.pk)
@@ -101,6 +104,7 @@ def issue_chart(*, actor: User, chart: CrimpChart, issue: str, effective_from: d
     lines = list(chart.lines.all())
     if not lines:
         raise ChartIsEmpty(chart=chart)
+    _refuse_doubles_elsewhere(chart, lines, effective_from)
     chart_issue = write_record(
         actor=actor,
         verb=verbs.CHART_ISSUED,
@@ -159,15 +163,34 @@ def _refuse_doubles(chart: CrimpChart) -> None:
     """Two lines that differ only in their figures would leave the choice to chance."""
     seen = set()
     for line in chart.lines.select_related("hose", "series"):
-        key = (
-            line.hose_id,
-            line.series_id,
-            line.ferrule_id is None,
-            line.material,
-            line.die_type_id,
-            line.stop_kind,
-            line.stop_type_id,
-        )
+        key = _chosen_by(line)
         if key in seen:
             raise SameLineTwice(chart=chart, line=f"{line.hose} with {line.series}")
         seen.add(key)
+
+
+def _refuse_doubles_elsewhere(chart: CrimpChart, lines: Iterable[ChartLine], day: datetime.date) -> None:
+    """The same choice would be left to chance between two charts, in force now or from a later day on."""
+    issues = ChartIssue.objects.exclude(chart=chart)
+    elsewhere = CrimpSpecification.objects.filter(
+        Q(chart_issue__in=issues.in_force(day))
+        | Q(chart_issue__in=issues.filter(effective_from__gt=day, withdrawal=None))
+    ).select_related("chart_issue__chart")
+    taken = {_chosen_by(line): line.chart_issue for line in elsewhere}
+    for line in lines:
+        other = taken.get(_chosen_by(line))
+        if other is not None:
+            raise AnotherChartPrescribes(other=other, line=f"{line.hose} with {line.series}")
+
+
+def _chosen_by(line: CrimpValues) -> tuple[object, ...]:
+    """All that a line is chosen by for an end; two that agree in it differ in their figures at most."""
+    return (
+        line.hose_id,
+        line.series_id,
+        line.ferrule_id is None,
+        line.material,
+        line.die_type_id,
+        line.stop_kind,
+        line.stop_type_id,
+    )

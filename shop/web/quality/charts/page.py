@@ -83,7 +83,7 @@ def chart_page(chart: CrimpChart, viewer: User) -> ChartPage:
     )
     for issue in issues:
         issue.chart = chart
-    in_force = _in_force(issues, day)
+    in_force = chart.issues.in_force(day).first()
     newest = max(issues, key=lambda issue: issue.pk, default=None)
     changes = _changes(in_force, lines)
     is_issued = newest is not None and newest.origin == chart.origin and not _is_withdrawn(newest)
@@ -92,7 +92,7 @@ def chart_page(chart: CrimpChart, viewer: User) -> ChartPage:
     return ChartPage(
         chart=chart,
         lines=lines,
-        issues=_issue_rows(issues, day),
+        issues=_issue_rows(issues, in_force, day),
         in_force=in_force,
         changes=changes,
         step=_step(chart, bool(lines), is_issued, viewer),
@@ -135,16 +135,11 @@ def _is_withdrawn(issue: ChartIssue) -> bool:
     return hasattr(issue, "withdrawal")
 
 
-def _in_force(issues: Sequence[ChartIssue], day: datetime.date) -> ChartIssue | None:
-    """The newest issue begun by then, unless it was withdrawn: the rule of `in_force()`, for one chart."""
-    newest = next((issue for issue in issues if issue.effective_from <= day), None)
-    return None if newest is None or _is_withdrawn(newest) else newest
-
-
-def _issue_rows(issues: Sequence[ChartIssue], day: datetime.date) -> list[IssueRow]:
+def _issue_rows(
+    issues: Sequence[ChartIssue], in_force: ChartIssue | None, day: datetime.date
+) -> list[IssueRow]:
     numbers = {n for issue in issues for n in (issue.typed_by_number, issue.checked_by_number)}
     names = names_of(numbers)
-    in_force = _in_force(issues, day)
     return [
         IssueRow(
             issue=issue,
