@@ -113,8 +113,10 @@ DEFAULT_AUTO_FIELD = "django.db.models.BigAutoField"
 AUTH_USER_MODEL = "people.User"
 LOGIN_URL = "web:sign_in"
 LOGIN_REDIRECT_URL = "web:home"
-# Sessions live in signed cookies: looking around never writes to the database.
+# Sessions live in signed cookies: looking around never writes to the database. They last for a shift,
+# since nobody can call a cookie back, and a tablet that was left lying is signed out by the next one.
 SESSION_ENGINE = "django.contrib.sessions.backends.signed_cookies"
+SESSION_COOKIE_AGE = 12 * 60 * 60
 # A workshop's own network mostly has no HTTPS; where a proxy brings it, cookies go no other way.
 HTTPS_PROXY = os.environ.get("FERRULEBOOK_PROXY", "")
 SESSION_COOKIE_SECURE = CSRF_COOKIE_SECURE = bool(HTTPS_PROXY)
