@@ -1,6 +1,7 @@
 """Lists of the stores."""
 
 import datetime
+from decimal import Decimal
 from typing import Any
 
 import django_filters
@@ -15,7 +16,7 @@ from shop.stock.models import Lot, Piece, PieceMovement
 from shop.web.registers.filters import RegisterFilter
 from shop.web.registers.tables import FigureColumn, ItemColumn, LengthColumn
 from shop.web.stores.ages import Age, age_of
-from shop.web.templatetags.quantities import clock, length
+from shop.web.templatetags.quantities import clock, length, stretch
 
 KEEP = {"td": {"class": "keep"}}  # codes and times are not broken into two lines
 _HOSE, _FITTING, _FERRULE = "hose", "fitting", "ferrule"
@@ -29,6 +30,16 @@ class TimeColumn(tables.Column):
 
     def render(self, value: datetime.datetime) -> str:
         return clock(value)
+
+
+class StretchColumn(LengthColumn):
+    """A length of stock for looking over; exact in an export."""
+
+    def render(self, value: Decimal) -> str:
+        return stretch(value)
+
+    def value(self, value: Decimal) -> str:
+        return length(value)
 
 
 class AgedTable(tables.Table):
@@ -58,9 +69,7 @@ class LotTable(AgedTable):
     age = tables.Column(accessor="pk", verbose_name="Age", orderable=False, attrs=KEEP)
     supplier = tables.Column()
     quantity = FigureColumn(verbose_name="Pieces")
-    received = tables.Column(
-        accessor="entry__recorded_at", verbose_name="Received", order_by="entry", attrs=KEEP
-    )
+    received = TimeColumn(accessor="entry__recorded_at", verbose_name="Received", order_by="entry")
 
     class Meta:
         model = Lot
@@ -102,7 +111,7 @@ class PieceTable(AgedTable):
 
     code = ItemColumn("pieces", verbose_name="Piece", order_by="code", attrs=KEEP)
     hose = tables.Column(accessor="lot__hose", order_by="lot__hose__designation")
-    length_left = LengthColumn(verbose_name="Left")
+    length_left = StretchColumn(verbose_name="Left")
     place = tables.Column()
     batch = tables.Column(accessor="lot__batch")
     made = tables.Column(accessor="lot__made_printed", orderable=False)
@@ -152,12 +161,8 @@ class MovementTable(tables.Table):
         linkify=("web:assembly", [tables.A("cut__assembly__code")]),
     )
     who = tables.Column(accessor="entry__actor_number", verbose_name="Who", orderable=False)
-    happened = tables.Column(
-        accessor="entry__happened_at", verbose_name="Happened", orderable=False, attrs=KEEP
-    )
-    recorded = tables.Column(
-        accessor="entry__recorded_at", verbose_name="Recorded", orderable=False, attrs=KEEP
-    )
+    happened = TimeColumn(accessor="entry__happened_at", verbose_name="Happened", orderable=False)
+    recorded = TimeColumn(accessor="entry__recorded_at", verbose_name="Recorded", orderable=False)
 
     class Meta:
         model = PieceMovement

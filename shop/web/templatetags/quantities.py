@@ -2,10 +2,11 @@
 
 import datetime
 from decimal import Decimal
+from fractions import Fraction
 
 from django import template
 
-from shop.engineering.lengths import LengthUnit, show_length
+from shop.engineering.lengths import MM_PER_UNIT, LengthUnit, show_length
 from shop.engineering.pressures import Pressure, PressureUnit, show_rating
 from shop.web.workshop import workshop_or_default
 
@@ -19,6 +20,20 @@ def length(value: Decimal | None) -> str:
         return ""
     shown = show_length(abs(value), LengthUnit(workshop_or_default().length_unit))
     return f"−{shown}" if value < 0 else shown
+
+
+@register.filter
+def stretch(value: Decimal | None) -> str:
+    """A length of stock for looking over a list, in metres, or feet where lengths are in inches: `42.56 m`.
+
+    Two decimals, never rounded up: a piece must not look longer than it is.
+    """
+    if value is None:
+        return ""
+    metric = LengthUnit(workshop_or_default().length_unit) is not LengthUnit.IN
+    unit = LengthUnit.M if metric else LengthUnit.FT
+    hundredths = int(Fraction(value) * 100 // MM_PER_UNIT[unit])
+    return f"{Decimal(hundredths) / 100:.2f} {unit}"
 
 
 @register.filter
