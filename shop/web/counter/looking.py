@@ -69,7 +69,7 @@ class AllAssembliesTable(tables.Table):
     hose = tables.Column(accessor="run__resolution__hose", orderable=False)
     overall = LengthColumn(accessor="run__resolution__overall_length", verbose_name="Overall")
     order = tables.Column(
-        accessor="run__line__order__number", linkify=lambda record: order_url(record.run.line.order)
+        "Order", accessor="run__line__order__number", linkify=lambda record: order_url(record.run.line.order)
     )
     customer = tables.Column(
         accessor="run__line__order__customer", order_by="run__line__order__customer__name"
