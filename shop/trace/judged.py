@@ -3,6 +3,7 @@
 from collections.abc import Sequence
 from decimal import Decimal
 
+from shop.assemblies.judging import finest
 from shop.assemblies.models import Measurement
 from shop.drawings.judgement import JudgementDrawing
 from shop.engineering.crimp import DecisionRule, guard_mm
@@ -21,10 +22,11 @@ def counted_with(measurement: Measurement, sets: Sequence[Measurement]) -> list[
 def judgement_drawing(measurement: Measurement, sets: Sequence[Measurement]) -> JudgementDrawing:
     """The judgement as it was recorded, with the limits, rule and uncertainty of that day."""
     limits = measurement.crimp.specification.limits
-    uncertainty = measurement.calibration.uncertainty
+    counted = counted_with(measurement, sets)
+    uncertainty = finest(one.calibration.uncertainty for one in counted)
     guard = guard_mm(uncertainty, DecisionRule(measurement.policy.decision_rule))
     readings: list[Decimal] = []
-    for one in counted_with(measurement, sets):
+    for one in counted:
         readings += [*one.readings_mm, *one.other_section_mm]
     return JudgementDrawing(
         lower_mm=limits.lower_mm,

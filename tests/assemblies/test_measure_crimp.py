@@ -131,6 +131,27 @@ def test_a_better_gauge_may_prove_what_was_held(guarded: World) -> None:
     assert standing(assembly)[:2] == (State.CRIMPED_A, Trouble.NONE)
 
 
+def test_a_coarser_gauges_readings_do_not_prove_what_the_finer_one_does_not(guarded: World) -> None:
+    assembly, crimp = bench.crimped(guarded, ["24.375"] * 4)
+    finer = factories.GaugeFactory(resolution=Decimal("0.001"))
+    guarded.calibrate(finer, expanded_uncertainty=Decimal("0.01"))
+    # All together they mean 24.3835, below 24.39; by themselves the finer gauge's readings are above it.
+    measurement = bench.measure(guarded, crimp, ["24.392"] * 4, gauge=finer)
+    assert (measurement.mean, measurement.outcome) == (Decimal("24.3835"), "held")
+    assert measurement.reasons[0].startswith("Only 24.01 to 24.39 mm is proven")
+    assert standing(assembly)[1] == Trouble.HELD
+
+
+def test_a_coarser_gauge_does_not_undo_what_the_finer_one_left_open(guarded: World) -> None:
+    finer = factories.GaugeFactory(resolution=Decimal("0.001"))
+    guarded.calibrate(finer, expanded_uncertainty=Decimal("0.01"))
+    assembly = bench.ready_to_crimp(guarded)
+    crimp = bench.crimp(guarded, assembly)
+    assert bench.measure(guarded, crimp, ["24.392"] * 4, gauge=finer).outcome == "held"
+    assert bench.measure(guarded, crimp, ["24.20"] * 4).outcome == "held"
+    assert bench.measure(guarded, crimp, ["24.370"] * 4, gauge=finer).outcome == "pass"
+
+
 def test_what_was_held_can_be_treated_as_failed_and_then_only_scrapped(guarded: World) -> None:
     assembly, crimp = bench.crimped(guarded, ["24.38"] * 4)
     decide(

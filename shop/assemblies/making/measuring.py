@@ -5,8 +5,8 @@ from decimal import Decimal
 
 from shop.assemblies import verbs
 from shop.assemblies.acting import working_on
+from shop.assemblies.judging import Readings, counted_sets, judge_sets, require_readings
 from shop.assemblies.making.checks import require_caliper
-from shop.assemblies.making.judging import Readings, judge_sets, require_readings
 from shop.assemblies.models import Assembly, Crimp, End, Measurement
 from shop.assemblies.models.assembly import ON_THE_ROAD
 from shop.assemblies.refusals import CorrectedAlready, NotTheNewestCrimp, TooLateToCorrect
@@ -45,8 +45,10 @@ def measure_crimp(
     with working_on(assembly):
         _require_newest(assembly, crimp)
         require_step(assembly, Step.MEASURE, End(crimp.end))
-        readings = require_readings(readings_mm, other_section_mm, crimp.specification.limits, sure)
-        measurement = _judged(crimp, readings, gauge or crimp.set_up.gauge, corrects=None)
+        require_readings(readings_mm, other_section_mm, crimp.specification.limits, sure)
+        measurement = _judged(
+            crimp, readings_mm, other_section_mm, gauge or crimp.set_up.gauge, corrects=None
+        )
         write_record(actor=actor, verb=verbs.MEASURED, record=measurement, subject=assembly)
         settle(assembly)
         return measurement
@@ -75,29 +77,32 @@ def correct_measurement(
         if Measurement.objects.filter(corrects=measurement).exists():
             raise CorrectedAlready
         _require_open(assembly, crimp)
-        readings = require_readings(readings_mm, other_section_mm, crimp.specification.limits, sure)
-        correction = _judged(crimp, readings, gauge or measurement.gauge, corrects=measurement)
+        require_readings(readings_mm, other_section_mm, crimp.specification.limits, sure)
+        correction = _judged(
+            crimp, readings_mm, other_section_mm, gauge or measurement.gauge, corrects=measurement
+        )
         _require_second_person(actor, crimp, correction)
         write_record(actor=actor, verb=verbs.MEASURED, record=correction, subject=assembly)
         settle(assembly)
         return correction
 
 
-def _judged(crimp: Crimp, readings: Readings, gauge: Gauge, corrects: Measurement | None) -> Measurement:
+def _judged(
+    crimp: Crimp,
+    readings_mm: Sequence[Decimal],
+    other_section_mm: Sequence[Decimal],
+    gauge: Gauge,
+    corrects: Measurement | None,
+) -> Measurement:
     """The measurement, not saved, with the judgement on all sets that count now."""
     specification, policy = crimp.specification, policy_on(today())
     calibration = require_caliper(gauge, specification, policy, today())
-    every = list(crimp.measurements.order_by("number"))
-    corrected = {measurement.corrects_id for measurement in every}
-    counted = [
-        Readings(measurement.readings_mm, measurement.other_section_mm)
-        for measurement in every
-        if measurement.pk not in corrected and measurement != corrects
-    ]
-    judgement = judge_sets([*counted, readings], specification.limits, calibration.uncertainty, policy)
+    readings = Readings(tuple(readings_mm), tuple(other_section_mm), calibration.uncertainty)
+    sets = [*counted_sets(crimp, without=corrects), readings]
+    judgement = judge_sets(sets, specification.limits, policy)
     return Measurement(
         crimp=crimp,
-        number=len(every) + 1,
+        number=crimp.measurements.count() + 1,
         corrects=corrects,
         gauge=gauge,
         calibration=calibration,
