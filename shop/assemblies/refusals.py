@@ -41,6 +41,20 @@ class ChartMovedOn(Refusal):
     do = "Have the line confirmed again before you go on."
 
 
+class CrimpedToAnotherChart(Refusal):
+    rule = 1
+    says = (
+        "End {end} was crimped to {old}. By {now}, which the line is confirmed on now, it is not right: {why}"
+    )
+    do = "Scrap the assembly and plan a replacement."
+
+
+class ConfirmedToAnotherLength(Refusal):
+    rule = 3
+    says = "{assembly} was confirmed to be cut to {confirmed} mm; as its ends are now it would be {now} mm."
+    do = "Have the line confirmed again before you go on."
+
+
 class CutToAnotherLength(Refusal):
     rule = 3
     says = "{assembly} was cut to {cut} mm; the line as confirmed now needs {wanted} mm."
@@ -302,9 +316,27 @@ class RatingLower(Refusal):
     do = "Have the line confirmed again, or scrap the assembly."
 
 
+class NoLongerRight(Refusal):
+    rule = 2
+    says = "{assembly} was confirmed, but today it would be refused. {why}"
+    do = "Have the entry in the catalogue put right if it is wrong. If it is right, scrap the assembly."
+
+
+class TemperaturesNarrower(Refusal):
+    rule = 2
+    says = "{assembly} was confirmed for {confirmed}; its parts are for {now} today."
+    do = "Have the line confirmed again, or scrap the assembly."
+
+
+class NoLongerFit(Refusal):
+    rule = 2
+    says = "{assembly} was released, but it would not be today. {why}"
+    do = "Keep it here: take it out of service, or have put right what stands against it."
+
+
 class TagSaysOtherwise(Refusal):
     rule = 13
-    says = "The tag says {tag}; the assembly is rated {rating} as confirmed now."
+    says = "The tag says {tag}; as confirmed now it is {now}."
     do = "Print the tag again and put the new one on the hose."
 
 

@@ -1,12 +1,9 @@
 """Whether a thing that was scanned is the right one: each check raises the refusal for it (rule 4)."""
 
 import datetime
-from decimal import Decimal
 
 from shop.assemblies.models import Assembly, End
-from shop.assemblies.planning import chart_has_moved
 from shop.assemblies.refusals import (
-    CutToAnotherLength,
     FerruleForAnotherHose,
     FerruleNotWanted,
     GaugeOutOfCalibration,
@@ -40,21 +37,6 @@ from shop.tooling.models import (
     StopPart,
     Tool,
 )
-
-
-def require_chart_in_force(assembly: Assembly, *ends: End) -> None:
-    """Raise `ChartMovedOn` unless what these ends were confirmed on is in force today (rule 1)."""
-    for end in ends:
-        moved = chart_has_moved(assembly, end)
-        if moved is not None:
-            raise moved
-
-
-def require_cut_as_confirmed(assembly: Assembly) -> None:
-    """Raise `CutToAnotherLength` if the line was resolved again to another cut length since."""
-    cut, wanted = assembly.cut.length, assembly.resolution.cut_length
-    if cut != wanted:
-        raise CutToAnotherLength(assembly=assembly, cut=cut, wanted=wanted)
 
 
 def require_piece(piece: Piece, wanted: Hose, policy: Policy, day: datetime.date) -> None:
@@ -136,7 +118,7 @@ def require_caliper(
         specification.limits,
         calibration.uncertainty,
         DecisionRule(policy.decision_rule),
-        share_of_half(policy),
+        policy.gauge_share,
     )
     if not fit.fits:
         raise GaugeTooCoarse(gauge=gauge, why=fit.why)
@@ -161,11 +143,6 @@ def require_ferrule_lot(lot: Lot, specification: CrimpSpecification) -> None:
     if found is not None and found.series_id == specification.series_id:
         refusal = FerruleForAnotherHose
     raise refusal(lot=lot, found=lot.item, wanted=wanted, hose=specification.hose)
-
-
-def share_of_half(policy: Policy) -> Decimal:
-    """The largest share of half the tolerance that a gauge's uncertainty may be."""
-    return Decimal(policy.gauge_share_percent) / 100
 
 
 def stop_value_wanted(specification: CrimpValues) -> bool:

@@ -4,11 +4,14 @@ from collections.abc import Sequence
 
 from shop.assemblies import verbs
 from shop.assemblies.acting import working_on
+from shop.assemblies.as_confirmed import (
+    require_chart_in_force,
+    require_cut_as_confirmed,
+    require_line_stands,
+)
 from shop.assemblies.making.checks import (
     require_caliper,
-    require_chart_in_force,
     require_crimper,
-    require_cut_as_confirmed,
     require_die_set,
     require_ferrule_lot,
     require_fitting_lot,
@@ -47,6 +50,7 @@ def crimp_end(
         require_step(assembly, Step.CRIMP, end)
         require_chart_in_force(assembly, end)
         require_cut_as_confirmed(assembly)
+        require_line_stands(assembly)
         set_up = newest_set_up(assembly, end)
         assert set_up is not None, "without one, setting up would be the next step"
         _require_still_right(set_up)

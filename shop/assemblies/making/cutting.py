@@ -4,7 +4,8 @@ from collections.abc import Sequence
 
 from shop.assemblies import verbs
 from shop.assemblies.acting import working_on
-from shop.assemblies.making.checks import require_chart_in_force, require_piece
+from shop.assemblies.as_confirmed import require_chart_in_force, require_line_stands
+from shop.assemblies.making.checks import require_piece
 from shop.assemblies.models import Assembly, Cut, End
 from shop.assemblies.standing import settle
 from shop.assemblies.steps import Step, require_step
@@ -21,12 +22,13 @@ def cut_hose(*, actor: User, assembly: Assembly, piece: Piece, seen: Sequence[st
     """Cut the assembly's hose, to the length that was confirmed, from a piece.
 
     `seen` is what the person ticked. Raises `NotTheNextStep`, `ChartMovedOn`, the refusals of
-    `require_piece`, `NotEnoughLeft`.
+    `require_line_stands` and `require_piece`, `NotEnoughLeft`.
     """
     require(actor, Permission.MAKE)
     with working_on(assembly):
         require_step(assembly, Step.CUT)
         require_chart_in_force(assembly, *End)
+        require_line_stands(assembly)
         resolution = assembly.resolution
         require_piece(piece, resolution.hose, policy_on(today()), today())
         movement = move_piece(

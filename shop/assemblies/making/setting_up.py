@@ -4,11 +4,14 @@ from collections.abc import Sequence
 
 from shop.assemblies import verbs
 from shop.assemblies.acting import working_on
+from shop.assemblies.as_confirmed import (
+    require_chart_in_force,
+    require_cut_as_confirmed,
+    require_line_stands,
+)
 from shop.assemblies.making.checks import (
     require_caliper,
-    require_chart_in_force,
     require_crimper,
-    require_cut_as_confirmed,
     require_die_set,
     require_ferrule_lot,
     require_fitting_lot,
@@ -58,6 +61,7 @@ def set_up(
         require_step(assembly, Step.SET_UP, end)
         require_chart_in_force(assembly, end)
         require_cut_as_confirmed(assembly)
+        require_line_stands(assembly)
         specification = assembly.specification(end)
         arrangement = require_crimper(crimper, specification)
         require_die_set(die_set, specification)

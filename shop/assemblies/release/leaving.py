@@ -2,11 +2,19 @@
 
 from shop.assemblies import verbs
 from shop.assemblies.acting import working_on
+from shop.assemblies.as_confirmed import confirmed_rating, temperature_words
 from shop.assemblies.models import Assembly, Release, Retirement, Shipment, Tag
-from shop.assemblies.refusals import AnotherTag, ReasonMissing, TagNotRead, TagSaysOtherwise
-from shop.assemblies.release.tagging import confirmed_rating, require_rating_stands
+from shop.assemblies.refusals import (
+    AnotherTag,
+    NoLongerFit,
+    ReasonMissing,
+    TagNotRead,
+    TagSaysOtherwise,
+)
+from shop.assemblies.release.tagging import require_still_sound
 from shop.assemblies.standing import settle, standing_of
 from shop.assemblies.steps import Step, require_step
+from shop.core.refusals import Refusal
 from shop.engineering.codes import read_code
 from shop.engineering.errors import NotUnderstood
 from shop.engineering.pressures import show_rating
@@ -20,17 +28,17 @@ def release(*, actor: User, assembly: Assembly, scanned: str) -> Release:
     """Bind the tag to the hose by scanning it there (its address, or the code as typed), and release it.
 
     Raises `NotTheNextStep`, `TagNotRead`, `AnotherTag`, `TagSaysOtherwise` if the line was resolved
-    again to another rating since, and what `require_rating_stands` refuses.
+    again to another rating or other temperatures since, and what `require_still_sound` refuses.
     """
     require(actor, Permission.RELEASE)
     with working_on(assembly):
         require_step(assembly, Step.RELEASE)
         _require_own_tag(assembly, scanned)
-        require_rating_stands(assembly)
+        require_still_sound(assembly)
         standing = standing_of(assembly)
         assert standing.tag is not None, "it is tagged"
         assert standing.inspection is not None, "and was inspected before"
-        _require_rating_as_tagged(assembly, standing.tag)
+        _require_as_tagged(assembly, standing.tag)
         done = write_record(
             actor=actor,
             verb=verbs.RELEASED,
@@ -46,10 +54,17 @@ def release(*, actor: User, assembly: Assembly, scanned: str) -> Release:
 
 
 def ship(*, actor: User, assembly: Assembly) -> Shipment:
-    """Record that it left the workshop for its customer. Raises `NotTheNextStep`."""
+    """Record that it left the workshop for its customer.
+
+    The last gate: raises `NotTheNextStep`, and `NoLongerFit` if it would not be released today.
+    """
     require(actor, Permission.SHIP)
     with working_on(assembly):
         require_step(assembly, Step.SHIP)
+        try:
+            require_still_sound(assembly)
+        except Refusal as refusal:
+            raise NoLongerFit(assembly=assembly, why=refusal.what) from refusal
         done = write_record(
             actor=actor, verb=verbs.SHIPPED, record=Shipment(assembly=assembly), subject=assembly
         )
@@ -87,9 +102,11 @@ def _require_own_tag(assembly: Assembly, scanned: str) -> None:
         raise AnotherTag(assembly=assembly, found=other or "no assembly of this workshop")
 
 
-def _require_rating_as_tagged(assembly: Assembly, tag: Tag) -> None:
+def _require_as_tagged(assembly: Assembly, tag: Tag) -> None:
     resolution = assembly.resolution
-    if (tag.rating_value, tag.rating_unit) != (resolution.rating_value, resolution.rating_unit):
+    rating = show_rating(confirmed_rating(resolution))
+    temperatures = temperature_words(resolution.temperature_min_c, resolution.temperature_max_c)
+    if (tag.rating_words, tag.temperature_words) != (rating, temperatures):
         raise TagSaysOtherwise(
-            assembly=assembly, tag=tag.rating_words, rating=show_rating(confirmed_rating(resolution))
+            tag=f"{tag.rating_words}, {tag.temperature_words}", now=f"{rating}, {temperatures}"
         )

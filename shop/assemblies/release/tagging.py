@@ -1,24 +1,26 @@
 """The tag and the permanent mark (rules 2 and 13)."""
 
-from decimal import Decimal
-
 from shop.assemblies import verbs
 from shop.assemblies.acting import working_on
-from shop.assemblies.models import Assembly, State, Tag
-from shop.assemblies.refusals import NoTagYet, RatingDoubtful, RatingLower
+from shop.assemblies.as_confirmed import (
+    confirmed_rating,
+    require_chart_in_force,
+    require_crimps_as_confirmed,
+    require_parts_stand,
+    temperature_words,
+)
+from shop.assemblies.models import Assembly, End, State, Tag
+from shop.assemblies.refusals import NoTagYet
 from shop.assemblies.standing import settle
 from shop.assemblies.steps import Step, next_step
 from shop.engineering.dates import month_made
-from shop.engineering.pressures import Pressure, PressureUnit, exceeds, show_rating
+from shop.engineering.pressures import show_rating
 from shop.ledger.services import write_record
-from shop.orders.models import Resolution
-from shop.orders.refusals import PartNotRated, RatingNotConfirmed
-from shop.orders.resolution import resolve_line
 from shop.people.access import require
 from shop.people.models import User
 from shop.people.permissions import Permission
 from shop.policy.models import Workshop
-from shop.policy.services import get_workshop, today
+from shop.policy.services import get_workshop
 
 DEMO_ADDRESS = "HTTPS://DEMO.INVALID"
 TAGGED_BEFORE = (State.TAGGED, State.RELEASED, State.SHIPPED)
@@ -27,15 +29,15 @@ TAGGED_BEFORE = (State.TAGGED, State.RELEASED, State.SHIPPED)
 def make_tag(*, actor: User, assembly: Assembly) -> Tag:
     """Record what the tag says; called again, a reprint with the next number.
 
-    Raises `NoTagYet` before the inspection has passed, `RatingDoubtful` if a part's rating is not
-    confirmed (any more), `RatingLower` if the parts come to less than was confirmed.
+    Raises `NoTagYet` before the inspection has passed, and what stands against the assembly by what is
+    known today: `ChartMovedOn`, `CrimpedToAnotherChart`, what `require_parts_stand` refuses.
     """
     require(actor, Permission.RELEASE)
     with working_on(assembly):
         now = next_step(assembly)
         if now.step is not Step.TAG and assembly.state not in TAGGED_BEFORE:
             raise NoTagYet(assembly=assembly, state=assembly.get_state_display(), next=now.words)
-        require_rating_stands(assembly)
+        require_still_sound(assembly)
         workshop, resolution = get_workshop(), assembly.resolution
         rating, made = show_rating(confirmed_rating(resolution)), month_made_of(assembly, workshop)
         tag = write_record(
@@ -49,7 +51,9 @@ def make_tag(*, actor: User, assembly: Assembly) -> Tag:
                 rating_value=resolution.rating_value,
                 rating_unit=resolution.rating_unit,
                 rating_words=rating,
-                temperature_words=f"{resolution.temperature_min_c} to {resolution.temperature_max_c} °C",
+                temperature_words=temperature_words(
+                    resolution.temperature_min_c, resolution.temperature_max_c
+                ),
                 made=made,
                 mark=f"{workshop.name} {assembly.serial} {rating} {made}",
             ),
@@ -72,18 +76,8 @@ def month_made_of(assembly: Assembly, workshop: Workshop) -> str:
     return month_made(last.happened_at.astimezone(workshop.zone_info).date())
 
 
-def require_rating_stands(assembly: Assembly) -> None:
-    """Raise unless every part's rating is confirmed today, and not lower than when it was resolved."""
-    resolution = assembly.resolution
-    proposal = resolve_line(resolution.line, today())
-    for point in proposal.open_points:
-        if isinstance(point, PartNotRated | RatingNotConfirmed):
-            raise RatingDoubtful(why=point.what)
-    confirmed, now = confirmed_rating(resolution), proposal.rating.pressure
-    if now is not None and exceeds(confirmed, now):
-        raise RatingLower(assembly=assembly, confirmed=show_rating(confirmed), now=show_rating(now))
-
-
-def confirmed_rating(resolution: Resolution) -> Pressure:
-    """What the assembly was confirmed to bear, in the unit in which the governing part prints it."""
-    return Pressure(Decimal(resolution.rating_value), PressureUnit(resolution.rating_unit))
+def require_still_sound(assembly: Assembly) -> None:
+    """Raise unless charts, crimps and parts are today what the assembly was confirmed as."""
+    require_chart_in_force(assembly, *End)
+    require_crimps_as_confirmed(assembly)
+    require_parts_stand(assembly)
