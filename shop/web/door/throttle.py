@@ -39,7 +39,7 @@ def count_wrong_password(username: str, address: str) -> None:
 
 def forget_wrong_passwords(username: str, address: str) -> None:
     """The person has signed in."""
-    cache.delete(_key(username, address))
+    cache.set(_key(username, address), 0, MINUTES * 60)
 
 
 def _key(username: str, address: str) -> str:
