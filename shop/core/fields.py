@@ -12,7 +12,7 @@ from django.core import exceptions
 from django.db import models
 from django.db.models.expressions import Combinable
 
-from shop.engineering.lengths import trim
+from shop.engineering.numbers import trim
 
 
 class _ScaledField(models.BigIntegerField):  # type: ignore[type-arg]  # no subscript at run time

@@ -34,7 +34,7 @@ WHOLE_BAR_FROM = 100  # below it a whole bar is too coarse for a low-pressure or
 _HIGHEST_PA = 10_000 * PASCALS_PER_UNIT[PressureUnit.BAR]  # above any hydraulic hose: a slip
 
 
-@dataclass(frozen=True, slots=True, order=False)
+@dataclass(frozen=True, slots=True)
 class Pressure:
     """A gauge pressure in the unit in which it was printed or typed.
 
