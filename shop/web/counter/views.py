@@ -12,6 +12,7 @@ from shop.orders.services import open_order, save_order
 from shop.people.permissions import Permission
 from shop.policy.services import today
 from shop.web.access import StaffRequest, needs
+from shop.web.counter.beginning import first_needs
 from shop.web.counter.forms import NewOrderForm, OrderForm
 from shop.web.counter.lines import lines_of
 from shop.web.counter.queries import open_orders, quotations, stopped_lines, with_counts
@@ -39,8 +40,8 @@ def index(request: StaffRequest) -> HttpResponse:
     }
     for table in (orders, *tables.values()):
         config.configure(table)
-    allowed = {"may_write": request.user.may(Permission.WRITE_ORDERS)}
-    return render(request, "web/counter/index.html", {"orders": orders, **tables, **allowed})
+    context = {"may_write": request.user.may(Permission.WRITE_ORDERS), "needs": first_needs()}
+    return render(request, "web/counter/index.html", {"orders": orders, **tables, **context})
 
 
 @require_http_methods(["GET", "POST"])
