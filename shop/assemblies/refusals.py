@@ -283,7 +283,7 @@ class CrimpAgainRefused(Refusal):
 
 
 class NoLengthTolerance(Refusal):
-    says = "{why}"
+    says = "{rules} has no tolerance for {overall} mm in size -{dash}, so the length can't be inspected."
     do = "Have the policy hold finished length to another table."
     field = "finished_length"
 

@@ -48,7 +48,9 @@ def test_a_size_that_the_table_has_no_row_for_is_said(world: World) -> None:
     resolution.hose.dash = 36
     with pytest.raises(refusals.NoLengthTolerance) as refused:
         finished_length_limits(resolution, world.policy)
-    assert "no length tolerance for 930 mm in size -36" in refused.value.what
+    assert refused.value.what == (
+        "EN 853 / DIN 20066 has no tolerance for 930 mm in size -36, so the length can't be inspected."
+    )
 
 
 def test_a_wrong_length_is_said_and_stops_the_assembly(world: World) -> None:
@@ -146,6 +148,16 @@ def test_who_found_it_wrong_cannot_measure_it_right(world: World) -> None:
         bench.look_over(world, assembly)
     second = bench.look_over(world, assembly, actor=world.owner)
     assert (second.number, second.passed, assembly.state) == (2, True, State.INSPECTED)
+
+
+def test_an_own_fault_is_not_forgotten_by_way_of_a_missing_cap(world: World) -> None:
+    assembly = bench.made(world)
+    bench.look_over(world, assembly, faults=["A crack in the ferrule."])
+    bench.look_over(world, assembly, seen=bench.EVERYTHING - {"capped"})
+    with pytest.raises(NeedsSecondPerson) as refused:
+        bench.look_over(world, assembly)
+    assert refused.value.what == "Radu Lindqvist found this assembly not right and can't also pass it."
+    assert bench.look_over(world, assembly, actor=world.owner).passed
 
 
 def test_what_only_had_to_be_cleaned_and_capped_is_shown_to_the_same_person_again(world: World) -> None:

@@ -2,10 +2,6 @@
 
 from collections.abc import Collection, Sequence
 from decimal import Decimal
-from functools import cache
-from pathlib import Path
-
-from django.conf import settings
 
 from shop.assemblies import verbs
 from shop.assemblies.acting import working_on
@@ -20,12 +16,13 @@ from shop.assemblies.refusals import (
 )
 from shop.assemblies.standing import settle
 from shop.assemblies.steps import Step, require_step
-from shop.engineering.errors import EngineeringError, OffTheTable
+from shop.engineering.errors import EngineeringError
 from shop.engineering.numbers import plain, require_positive
 from shop.engineering.orientation import angle_off, orientation_tolerance_deg
-from shop.engineering.tolerance import LengthLimits, LengthRule, length_limits_mm, read_rules
+from shop.engineering.tolerance import LengthLimits
 from shop.ledger.services import write_record
 from shop.orders.models import Resolution
+from shop.orders.tolerance import finished_length
 from shop.people.access import require
 from shop.people.models import User
 from shop.people.permissions import Permission
@@ -42,12 +39,12 @@ def finished_length_limits(resolution: Resolution, policy: Policy) -> LengthLimi
 
     Raises `NoLengthTolerance` if the table has no row for its length and size.
     """
-    try:
-        return length_limits_mm(
-            resolution.overall_length, resolution.hose.dash, _length_rules()[policy.length_rules]
+    limits = finished_length(resolution.overall_length, resolution.hose.dash, policy)
+    if limits is None:
+        raise NoLengthTolerance(
+            rules=policy.length_rules, overall=resolution.overall_length, dash=resolution.hose.dash
         )
-    except OffTheTable as error:
-        raise NoLengthTolerance(why=str(error)) from error
+    return limits
 
 
 def inspect(
@@ -107,11 +104,6 @@ def inspect(
         return inspection
 
 
-@cache
-def _length_rules() -> dict[str, tuple[LengthRule, ...]]:
-    return read_rules(Path(settings.BASE_DIR) / "fixtures" / "standards" / "length_tolerances.csv")
-
-
 def _codes() -> set[str]:
     return {code for code, _ in INSPECTION_POINTS}
 
@@ -145,16 +137,20 @@ def _angle_wrong(angle_deg: int | None, resolution: Resolution) -> list[str]:
 
 
 def _require_second_person(actor: User, inspection: Inspection) -> None:
-    """Refuse who crimped it, and who would turn their own failed inspection to passed.
+    """Refuse who crimped it, and who would turn an own failed inspection, be it the last or not, to passed.
 
     What only had to be put right (cleaned, capped) may be shown to the same person again.
     """
     if not inspection.independently_checked:
         raise NeedsSecondPerson(name=actor.name, did="crimped this assembly", act="pass it")
-    before = inspection.assembly.inspections.order_by("-number").first()
-    if before is None or before.passed or before.actor_number != actor.number:
-        return
-    unseen = _codes() - set(before.seen)
-    only_put_right = unseen <= PUT_RIGHT and len(before.faults) == len(unseen)
-    if not only_put_right:
-        raise NeedsSecondPerson(name=actor.name, did="found this assembly not right", act="pass it")
+    newest_crimp = inspection.assembly.crimps.order_by("-entry").first()
+    assert newest_crimp is not None, "what is inspected is crimped"
+    since = inspection.assembly.inspections.filter(entry__gt=newest_crimp.entry_id, passed=False)
+    for before in since.select_related("entry"):
+        if before.actor_number == actor.number and not _only_to_be_put_right(before):
+            raise NeedsSecondPerson(name=actor.name, did="found this assembly not right", act="pass it")
+
+
+def _only_to_be_put_right(inspection: Inspection) -> bool:
+    unseen = _codes() - set(inspection.seen)
+    return unseen <= PUT_RIGHT and len(inspection.faults) == len(unseen)
