@@ -1,40 +1,51 @@
 """How a service works on an assembly: alone, and once."""
 
+import re
 from collections.abc import Iterator
 from contextlib import contextmanager
+from functools import cache
 
+from django.apps import apps
 from django.db import IntegrityError, transaction
 
 from shop.assemblies.models import Assembly
 from shop.assemblies.refusals import AlreadyDone
+from shop.ledger.models import Record
+from shop.ledger.triggers_sqlite import THERE_ALREADY
 
-# PostgreSQL's code for a broken unique constraint; SQLite's names for one, and for the trigger that
-# guards the unique keys of records there.
-_UNIQUE_VIOLATION = "23505"
-_SQLITE_DOUBLES = frozenset(
-    {"SQLITE_CONSTRAINT_UNIQUE", "SQLITE_CONSTRAINT_PRIMARYKEY", "SQLITE_CONSTRAINT_TRIGGER"}
-)
+_UNIQUE_VIOLATION = "23505"  # PostgreSQL's code for a broken unique constraint
+# SQLite's sentences for one, and for the trigger that guards the unique keys of records there.
+_SQLITE_DOUBLE = re.compile(rf"UNIQUE constraint failed: (\w+)\.|(\w+) is written once: {THERE_ALREADY}")
 
 
 @contextmanager
 def working_on(assembly: Assembly) -> Iterator[None]:
     """One transaction with the assembly's row locked and read anew.
 
-    Raises `AlreadyDone` if a unique constraint says that the same step was recorded meanwhile.
+    Raises `AlreadyDone` if a unique constraint of a record of the assembly says that the same step was
+    recorded meanwhile. Every other error is one of the program, and surfaces as such.
     """
     try:
         with transaction.atomic():
             assembly.refresh_from_db(from_queryset=Assembly.objects.select_for_update(no_key=True))
             yield
     except IntegrityError as error:
-        if not _is_a_double(error):
+        if _doubled_table(error) not in _tables_of_steps():
             raise
         raise AlreadyDone(assembly=assembly) from error
 
 
-def _is_a_double(error: IntegrityError) -> bool:
+@cache
+def _tables_of_steps() -> frozenset[str]:
+    config = apps.get_app_config(Assembly._meta.app_label)
+    return frozenset(model._meta.db_table for model in config.get_models() if issubclass(model, Record))
+
+
+def _doubled_table(error: IntegrityError) -> str | None:
+    """The table in which a row with the same unique key is there already; None for any other error."""
     cause = error.__cause__
-    return (
-        getattr(cause, "sqlstate", None) == _UNIQUE_VIOLATION
-        or getattr(cause, "sqlite_errorname", None) in _SQLITE_DOUBLES
-    )
+    if getattr(cause, "sqlstate", None) == _UNIQUE_VIOLATION:
+        table: str | None = cause.diag.table_name  # type: ignore[union-attr]  # what psycopg raises
+        return table
+    match = _SQLITE_DOUBLE.match(str(cause))
+    return match and (match[1] or match[2])

@@ -8,6 +8,9 @@ from collections.abc import Iterator
 
 from django.db.backends.utils import CursorWrapper
 
+# Ends the sentence for an INSERT, so that a double can be told from an attempt to change a row.
+THERE_ALREADY = "a row with this key is there"
+
 _ERASED = """OLD.value IS NOT NULL AND NEW.value IS NULL AND NEW.salt IS NULL AND NEW.erased_by_id IS NOT NULL
     AND NEW.id IS OLD.id AND NEW.entry_id IS OLD.entry_id AND NEW.name IS OLD.name"""
 
@@ -36,13 +39,13 @@ def missing(cursor: CursorWrapper, once: list[str], erasable: list[str]) -> list
 def _wanted(cursor: CursorWrapper, once: list[str], erasable: list[str]) -> dict[str, str]:
     triggers: dict[str, str] = {}
     for table in [*once, *erasable]:
-        says = f"{table} is written once"
+        once_only = f"{table} is written once"
         update = f" WHEN NOT ({_ERASED})" if table in erasable else ""
         taken = "\n    OR ".join(_taken(cursor, table))
-        for event, timing in (
-            ("update", f'UPDATE ON "{table}"{update}'),
-            ("delete", f'DELETE ON "{table}"'),
-            ("replace", f'INSERT ON "{table}" WHEN {taken}'),
+        for event, timing, says in (
+            ("update", f'UPDATE ON "{table}"{update}', once_only),
+            ("delete", f'DELETE ON "{table}"', once_only),
+            ("replace", f'INSERT ON "{table}" WHEN {taken}', f"{once_only}: {THERE_ALREADY}"),
         ):
             name = f"{table}_no_{event}"
             triggers[name] = (

@@ -1,13 +1,16 @@
 """A double tap, a resend and the back button do a step once."""
 
+from collections.abc import Callable
 from uuid import UUID, uuid4
 
 import pytest
+from django.db import IntegrityError
 
 from shop.assemblies.acting import working_on
 from shop.assemblies.models import Assembly, Crimp, Cut, Submission
 from shop.assemblies.refusals import AlreadyDone, NotTheNextStep, SentDifferently, WrongHose
 from shop.assemblies.submissions import one_submission
+from shop.orders.models import Customer
 from shop.stock.models import Lot, Piece
 from shop.stock.services import receive_hose
 from tests import factories
@@ -83,6 +86,22 @@ def test_a_step_recorded_meanwhile_reaches_the_person_as_a_sentence(world: World
         Crimp.objects.bulk_create([Crimp(**same_as(crimp))])
     assert refused.value.what == f"Somebody has done this to {assembly} just now."
     assert Crimp.objects.count() == 1
+
+
+@pytest.mark.parametrize(
+    "fault",
+    [
+        lambda world, crimp: Crimp.objects.filter(pk=crimp.pk).update(attempt=2),
+        lambda world, crimp: Assembly.objects.filter(pk=crimp.assembly_id).update(state="tagged"),
+        lambda world, crimp: Customer.objects.create(number=world.customer.number, name="Twin"),
+    ],
+)
+def test_another_fault_of_the_program_is_not_said_to_be_somebody_elses_doing(
+    world: World, fault: Callable[[World, Crimp], object]
+) -> None:
+    assembly, crimp = bench.crimped(world, ["24.5"] * 4)
+    with pytest.raises(IntegrityError), working_on(assembly):
+        fault(world, crimp)
 
 
 def same_as(crimp: Crimp) -> dict[str, object]:
