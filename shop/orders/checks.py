@@ -6,6 +6,7 @@ from itertools import chain
 
 from shop.core.refusals import Refusal
 from shop.engineering.cut_length import shortest_overall_mm
+from shop.engineering.errors import EngineeringError
 from shop.engineering.lengths import LengthUnit, parse_length, trim
 from shop.engineering.pressures import exceeds, show_rating
 from shop.engineering.rating import RatedPart
@@ -118,15 +119,18 @@ def _length(proposal: Proposal) -> Iterator[Refusal]:
     if overall >= shortest:
         return
     as_metres = _as_metres(line.overall_typed)
-    if overall <= sum(allowances) and as_metres >= shortest:
+    if overall <= sum(allowances) and as_metres is not None and as_metres >= shortest:
         yield refusals.LengthLooksLikeMetres(overall=overall, typed=line.overall_typed, as_metres=as_metres)
     else:
         yield refusals.AssemblyTooShort(overall=overall, least=least, shortest=shortest)
 
 
-def _as_metres(typed: str) -> Decimal:
-    """What was typed, in mm, if a number without a unit had been metres."""
-    return parse_length(typed, LengthUnit.M).mm
+def _as_metres(typed: str) -> Decimal | None:
+    """What was typed, in mm, if a number without a unit had been metres; None for what no metres can be."""
+    try:
+        return parse_length(typed, LengthUnit.M).mm
+    except EngineeringError:  # a fraction without a unit, such as 3 1/2 where inches are typed
+        return None
 
 
 def _engineer(line: OrderLine) -> Iterator[Refusal]:

@@ -6,7 +6,7 @@ from decimal import Decimal
 
 from shop.catalogue.models import CrimpSpecification, Fitting
 from shop.core.refusals import Refusal
-from shop.engineering.pressures import Pressure, PressureUnit
+from shop.engineering.pressures import Pressure
 from shop.engineering.rating import AssemblyRating, PartRole, RatedPart, proof_pressure
 from shop.engineering.tolerance import LengthLimits
 from shop.orders.models import OrderLine
@@ -66,8 +66,9 @@ class Proposal:
         if rating is None or self.rating.governing is None:
             return None
         hose = self.line.hose
-        if self.rating.governing.role is PartRole.HOSE and hose.proof_printed and hose.printed_unit:
-            return Pressure(Decimal(hose.proof_printed), PressureUnit(hose.printed_unit))
+        # Where its standard's figure governs, the maker's proof belongs to a rating that doesn't count.
+        if self.rating.governing.role is PartRole.HOSE and rating == hose.rating and hose.proof_printed:
+            return Pressure(Decimal(hose.proof_printed), rating.unit)
         return proof_pressure(rating, Decimal(self.policy.proof_factor_percent) / 100)
 
     @property

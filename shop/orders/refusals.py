@@ -122,3 +122,9 @@ class VeryHighPressure(Doubt):
     says = "{demand} is far above what hydraulic hose is made for."
     do = "Check the unit, then tick it and send again if it is meant."
     field = "pressure_typed"
+
+
+class VeryMany(Doubt):
+    says = "{quantity} assemblies are very many on one line."
+    do = "If that is meant, tick it and send again. Once confirmed, each is a hose to be made or scrapped."
+    field = "quantity"

@@ -19,6 +19,7 @@ from shop.orders.refusals import (
     NothingChanged,
     VeryHighPressure,
     VeryLongAssembly,
+    VeryMany,
 )
 from shop.orders.resolution import resolve_line
 from shop.people.access import require
@@ -28,6 +29,7 @@ from shop.policy.numbering import next_number
 from shop.policy.services import today
 
 DOUBTED_LENGTH_MM = Decimal(50_000)  # common practice, no source: longer assemblies are rare
+DOUBTED_QUANTITY = 200  # common practice, no source: each is planned as one hose to be made
 DOUBTED_PRESSURE = Pressure(Decimal(700), PressureUnit.BAR)  # above the highest class of ISO 18752, 560 bar
 
 
@@ -68,7 +70,7 @@ def save_line(*, actor: User, line: OrderLine, sure: frozenset[str] = frozenset(
         Order.objects.select_for_update(no_key=True).get(pk=line.order_id)
         line.position = line.order.lines.count() + 1
     else:
-        _refuse_settled(line)
+        _lock_open(line)
     proposal = resolve_line(line, today())
     for refusal in proposal.refusals:
         raise refusal
@@ -83,7 +85,7 @@ def save_line(*, actor: User, line: OrderLine, sure: frozenset[str] = frozenset(
 def cancel_line(*, actor: User, line: OrderLine) -> OrderLine:
     """Cancel a line that isn't confirmed yet."""
     require(actor, Permission.WRITE_ORDERS)
-    _refuse_settled(line)
+    _lock_open(line)
     line.cancelled = True
     return save_noted(actor=actor, verb=verbs.LINE_CANCELLED, instance=line)
 
@@ -120,10 +122,12 @@ def find_differences(line: OrderLine, proposal: Proposal) -> list[Difference]:
     return differences(confirmed, freeze(proposal))
 
 
-def _refuse_settled(line: OrderLine) -> None:
-    if line.cancelled:
+def _lock_open(line: OrderLine) -> None:
+    """Keep the line from being confirmed meanwhile; refuse it if it is cancelled or confirmed already."""
+    there = OrderLine.objects.select_for_update(no_key=True).get(pk=line.pk)
+    if there.cancelled:
         raise LineCancelled(line=line)
-    if line.resolution is not None:
+    if there.resolution is not None:
         raise LineIsBeingMade(line=line)
 
 
@@ -134,6 +138,8 @@ def _doubts(line: OrderLine) -> list[Doubt]:
         doubts.append(VeryLongAssembly(overall=line.overall_length, metres=metres))
     if line.highest_pressure.bar > DOUBTED_PRESSURE.bar:
         doubts.append(VeryHighPressure(demand=line.highest_pressure))
+    if line.quantity > DOUBTED_QUANTITY:
+        doubts.append(VeryMany(quantity=line.quantity))
     return doubts
 
 

@@ -96,6 +96,12 @@ def test_a_printed_proof_does_not_count_where_something_weaker_governs(world: Wo
     assert str(resolve_line(line, today()).proof) == "400 bar"
 
 
+def test_a_makers_proof_does_not_count_where_the_standards_rating_governs(world: World) -> None:
+    standard = factories.HoseRatingFactory(printed_value="25", printed_unit="MPa")
+    hose = factories.HoseFactory(standard=standard, proof_printed="560")
+    assert str(resolve_line(world.line(hose=hose), today()).proof) == "50 MPa"
+
+
 def test_the_finished_length_is_held_to_the_policys_rules(world: World) -> None:
     # EN 853 Table 3 / DIN 20066, from memory: up to DN 25, over 630 up to 1250 mm, +12 -4 mm.
     limits = resolve_line(world.line(), today()).finished_length

@@ -105,6 +105,11 @@ def test_metres_are_not_supposed_where_a_unit_was_typed(world: World) -> None:
     refused(world, refusals.AssemblyTooShort, overall_length=Decimal("0.953"), overall_typed="0.953 mm")
 
 
+def test_a_bare_fraction_of_an_inch_was_no_metres(world: World) -> None:
+    doubt = refused(world, refusals.AssemblyTooShort, overall_length=Decimal("38.1"), overall_typed="1 1/2")
+    assert "38.1 mm" in doubt.what
+
+
 def test_a_bare_number_of_inches_may_have_been_metres(world: World) -> None:
     refusal = refused(
         world, refusals.LengthLooksLikeMetres, overall_length=Decimal("24.13"), overall_typed="0.95"
@@ -125,6 +130,7 @@ def test_a_bare_number_of_inches_may_have_been_metres(world: World) -> None:
             "701 bar is far above what hydraulic hose is made for.",
             {"pressure_typed": "701"},
         ),
+        (refusals.VeryMany, "201 assemblies are very many on one line.", {"quantity": 201}),
     ],
 )
 def test_what_is_probably_a_slip_is_asked_about(
@@ -150,6 +156,20 @@ def test_a_confirmed_line_is_not_changed(world: World) -> None:
         cancel_line(actor=world.counter, line=line)
     line.refresh_from_db()
     assert (line.quantity, line.cancelled) == (1, False)
+
+
+def test_a_line_that_was_confirmed_or_cancelled_meanwhile_is_not_written_over(world: World) -> None:
+    line, other = world.written_line(), world.written_line()
+    seen, other_seen = OrderLine.objects.get(pk=line.pk), OrderLine.objects.get(pk=other.pk)
+    cancel_line(actor=world.counter, line=line)
+    confirm_line(actor=world.counter, line=other)
+    for service in (save_line, cancel_line):
+        with pytest.raises(refusals.LineCancelled):
+            service(actor=world.counter, line=seen)
+        with pytest.raises(refusals.LineIsBeingMade):
+            service(actor=world.counter, line=other_seen)
+    line.refresh_from_db()
+    assert line.cancelled
 
 
 def test_a_cancelled_line_stays_cancelled(world: World) -> None:
