@@ -17,7 +17,7 @@ MINUTES = 5  # until a try counts no more
 
 class TooManyTries(Refusal):
     says = "Too many wrong passwords for this name from this device."
-    do = "Wait {minutes} minutes, or have the owner set a new password and sign in from another device."
+    do = "Wait {minutes} minutes and type it again. If it is forgotten, have the owner set a new one."
 
 
 def require_calm(username: str, address: str) -> None:

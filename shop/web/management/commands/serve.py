@@ -7,6 +7,10 @@ from django.conf import settings
 from django.core.management import call_command
 from django.core.management.base import BaseCommand, CommandError, CommandParser
 
+# More than any photo or list that the pages take. The server keeps what is sent in a file before it
+# knows who sends it, and would take a gigabyte from anybody.
+LARGEST_REQUEST = 40_000_000
+
 
 class Command(BaseCommand):
     help = "Brings the database up to date and serves the pages."
@@ -21,7 +25,12 @@ class Command(BaseCommand):
 
         try:
             server = waitress.create_server(
-                application, listen=listen, threads=threads, ident="", **_behind(settings.HTTPS_PROXY)
+                application,
+                listen=listen,
+                threads=threads,
+                ident="",
+                max_request_body_size=LARGEST_REQUEST,
+                **_behind(settings.HTTPS_PROXY),
             )
         except OSError as error:
             raise CommandError(
