@@ -113,7 +113,7 @@ def test_the_default_limits_are_the_slowest_for_pressure() -> None:
 def test_it_chooses_the_smallest_bore_that_keeps_within_the_limit() -> None:
     choice = choose_bore(Decimal(60), LIMITS["inch slow"][Duty.PRESSURE], BORES)
     assert (str(choice.bore_mm), f"{choice.smallest_mm:.2f}", f"{choice.velocity_m_s:.2f}") == (
-        19,
+        "19",
         "16.69",
         "3.53",
     )
