@@ -15,6 +15,7 @@ from shop.stock.models import Lot, Piece
 from shop.tooling.finding import find_tooling
 from shop.tooling.models import Gauge, GaugeKind
 from shop.trace.lookup import find_labelled
+from shop.web.templatetags.quantities import stretch
 
 QUESTIONS = {
     "piece": "Scan the piece of hose",
@@ -117,9 +118,20 @@ class Gathering:
         if not self.missing:
             return []
         return [
-            Pick(thing.code, str(thing), getattr(thing, "place", ""))
+            Pick(thing.code, _words(thing), getattr(thing, "place", ""))
             for thing in _owned(self.assembly, self.end, self.missing[0])
         ]
+
+
+def _words(thing: Labelled) -> str:
+    """The thing by what tells it from the others in the rack."""
+    match thing:
+        case Piece():
+            return f"{thing}, {stretch(thing.length_left)} left"
+        case Lot() if thing.batch:
+            return f"{thing}, batch {thing.batch}"
+        case _:
+            return str(thing)
 
 
 def _owned(assembly: Assembly, end: End | None, role: str) -> Iterable[Labelled]:

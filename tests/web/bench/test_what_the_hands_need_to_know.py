@@ -2,7 +2,11 @@
 
 from django.test import Client
 
-from tests.assemblies.bench import look_over, made, plan, tagged
+from shop.assemblies.models import SetUp
+from shop.catalogue.models import StopKind
+from shop.tooling.services import save_arrangement
+from tests import factories
+from tests.assemblies.bench import cut, look_over, made, plan, reissue, tagged
 from tests.web.bench.bench_pages import Tablet
 from tests.world import World
 
@@ -46,3 +50,26 @@ def test_the_words_of_the_permanent_mark_stay_in_sight_until_the_release(
 def test_the_readings_shown_are_said_to_be_of_which_end(client: Client, world: World) -> None:
     client.force_login(world.inspector)
     assert "Readings 1 at end B" in Tablet(client, made(world)).text
+
+
+def test_a_piece_to_tap_says_how_much_is_left_on_it(client: Client, world: World) -> None:
+    client.force_login(world.bench)
+    assert f"{world.reel}, 50.00 m left" in Tablet(client, plan(world)).text
+
+
+def test_the_setting_begins_with_the_chart_s_value_and_what_was_used_is_kept(
+    client: Client, world: World
+) -> None:
+    reissue(world, "2", stop_kind=StopKind.DIAL, stop_type=None, stop_setting="140")
+    dial = factories.CrimperFactory(stop_kind=StopKind.DIAL)
+    arrangement = factories.ArrangementFactory.build(crimper=dial, die_type=world.die_type, stop_type=None)
+    save_arrangement(actor=world.owner, arrangement=arrangement, parts=[])
+    assembly = plan(world)
+    cut(world, assembly)
+    client.force_login(world.bench)
+    tablet = Tablet(client, assembly)
+    tablet.scan(dial.code, world.die_set.code, world.caliper.code)
+    assert "Dial value used" in tablet.text
+    assert 'value="140"' in tablet.page.content.decode()
+    tablet.tick_all_and_take(setting="142")
+    assert SetUp.objects.get().stop_setting == "142"

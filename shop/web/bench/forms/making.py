@@ -68,8 +68,12 @@ class SetUpForm(GatheringForm):
         if not self.is_whole:
             return
         if self.specification.stop_kind != StopKind.PART:
+            if self.is_bound and "setting" not in self.sent:  # it was not asked for before all was scanned
+                self.data = self.sent.copy()
+                self.data["setting"] = self.specification.stop_setting
+            kind = self.specification.get_stop_kind_display().removeprefix("a ")
             self.fields["setting"] = forms.CharField(
-                label=f"{self.specification.get_stop_kind_display()} used".capitalize(),
+                label=f"{kind} used".capitalize(),
                 initial=self.specification.stop_setting,
                 max_length=20,
                 help_text="The chart's value is where you start. The diameter governs; write what you use.",
