@@ -1,15 +1,23 @@
 """From a confirmed line to assemblies on the bench, and what to do when a chart has moved on."""
 
 from django.db import transaction
+from django.db.models import Exists, OuterRef, Q, QuerySet
 
 from shop.assemblies import verbs
 from shop.assemblies.acting import working_on
-from shop.assemblies.models import Assembly, End, Run, State
+from shop.assemblies.models import Assembly, Decision, DecisionKind, End, Run, State
 from shop.assemblies.models.assembly import ON_THE_ROAD
-from shop.assemblies.refusals import AlreadyPlanned, AlreadyReplaced, ChartMovedOn, NotScrapped
+from shop.assemblies.refusals import (
+    AlreadyPlanned,
+    AlreadyReplaced,
+    ChartMovedOn,
+    NotScrapped,
+    ReasonMissing,
+    SettledAlready,
+)
 from shop.catalogue.comparing import changed_columns
 from shop.catalogue.models import ChartIssue, CrimpSpecification, Fitting
-from shop.ledger.services import save_noted
+from shop.ledger.services import save_noted, write_record
 from shop.orders.models import OrderLine, Resolution
 from shop.orders.refusals import NothingChanged
 from shop.orders.services import confirm_line
@@ -19,6 +27,9 @@ from shop.people.models import User
 from shop.people.permissions import Permission
 from shop.policy.numbering import next_number
 from shop.policy.services import today
+
+# Scrapped, or taken out of service before it left the workshop.
+LOST = Q(state=State.SCRAPPED) | Q(state=State.RETIRED, shipment=None)
 
 
 @transaction.atomic
@@ -61,22 +72,48 @@ def resolve_again(*, actor: User, line: OrderLine) -> Resolution:
 
 
 def plan_replacement(*, actor: User, assembly: Assembly) -> Assembly:
-    """Plan a new assembly, in a run of its own, for one that was scrapped.
+    """Plan a new assembly, in a run of its own, for one that was lost in the workshop.
 
-    Raises `NotScrapped`, `AlreadyReplaced`.
+    It may have been decided before that it is not replaced: customers change their minds. Raises
+    `NotScrapped`, `AlreadyReplaced`.
     """
     require(actor, Permission.MAKE)
     with working_on(assembly):
-        if assembly.state != State.SCRAPPED:
-            raise NotScrapped(assembly=assembly)
-        replacement = Assembly.objects.filter(replaces=assembly).first()
-        if replacement is not None:
-            raise AlreadyReplaced(assembly=assembly, replacement=replacement)
+        _require_lost(assembly)
         serial = next_number(Assembly.objects.all(), "serial")
         resolution = assembly.run.line.resolution
         assert resolution is not None, "its own run has one"
         number = next_number(Run.objects.filter(line=resolution.line), "number")
         return _plan(actor, resolution, number, serial, replaces=assembly)
+
+
+def leave_unreplaced(*, actor: User, assembly: Assembly, reason: str) -> Decision:
+    """Record that the customer does without one that was lost in the workshop: nothing is owed for it.
+
+    Raises `ReasonMissing`, `NotScrapped`, `AlreadyReplaced`, `SettledAlready`.
+    """
+    require(actor, Permission.CONFIRM_ORDERS)
+    with working_on(assembly):
+        if not reason.strip():
+            raise ReasonMissing
+        _require_lost(assembly)
+        if not to_be_replaced().filter(pk=assembly.pk).exists():
+            raise SettledAlready(assembly=assembly)
+        return write_record(
+            actor=actor,
+            verb=verbs.DECIDED,
+            record=Decision(
+                assembly=assembly, kind=DecisionKind.NOT_REPLACED, about=None, independently_checked=True
+            ),
+            subject=assembly,
+            private={"reason": reason.strip()},
+        )
+
+
+def to_be_replaced() -> QuerySet[Assembly]:
+    """What was lost in the workshop, and neither replaced nor done without."""
+    settled = Decision.objects.filter(assembly=OuterRef("pk"), kind=DecisionKind.NOT_REPLACED)
+    return Assembly.objects.filter(LOST, ~Exists(settled), replaced_by=None)
 
 
 def chart_has_moved(assembly: Assembly, end: End) -> ChartMovedOn | None:
@@ -96,6 +133,14 @@ def chart_has_moved(assembly: Assembly, end: End) -> ChartMovedOn | None:
         became=_what_became_of(old.chart_issue, fitting),
         changes=_changes(old, now),
     )
+
+
+def _require_lost(assembly: Assembly) -> None:
+    if not Assembly.objects.filter(LOST, pk=assembly.pk).exists():
+        raise NotScrapped(assembly=assembly, state=assembly.get_state_display())
+    replacement = Assembly.objects.filter(replaces=assembly).first()
+    if replacement is not None:
+        raise AlreadyReplaced(assembly=assembly, replacement=replacement)
 
 
 def _confirmed(actor: User, line: OrderLine) -> Resolution:

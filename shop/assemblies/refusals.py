@@ -26,8 +26,13 @@ class AlreadyPlanned(Refusal):
 
 
 class NotScrapped(Refusal):
-    says = "{assembly} is not scrapped, so nothing replaces it."
-    do = "Scrap it first if it can't be used."
+    says = "{assembly} is {state}, so nothing replaces it."
+    do = "Scrap it first if it can't be used. For one that left the workshop write a new line."
+
+
+class SettledAlready(Refusal):
+    says = "Somebody has decided already that {assembly} is not replaced."
+    do = "If the customer wants it after all, plan its replacement."
 
 
 class AlreadyReplaced(Refusal):

@@ -4,8 +4,15 @@ import pytest
 
 from shop.assemblies.making import decide
 from shop.assemblies.models import Assembly, DecisionKind, State
-from shop.assemblies.planning import plan_replacement, start_line
-from shop.assemblies.refusals import AlreadyPlanned, AlreadyReplaced, NotScrapped
+from shop.assemblies.planning import leave_unreplaced, plan_replacement, start_line, to_be_replaced
+from shop.assemblies.refusals import (
+    AlreadyPlanned,
+    AlreadyReplaced,
+    NotScrapped,
+    ReasonMissing,
+    SettledAlready,
+)
+from shop.assemblies.release import retire
 from shop.orders.services import confirm_line
 from shop.people.refusals import NotAllowed
 from tests.assemblies import bench
@@ -61,6 +68,38 @@ def test_a_scrapped_assembly_is_replaced_once(world: World) -> None:
     with pytest.raises(AlreadyReplaced) as refused:
         plan_replacement(actor=world.bench, assembly=assembly)
     assert refused.value.what == f"{assembly} is replaced by {replacement} already."
+
+
+def test_what_was_taken_out_of_service_before_it_left_is_replaced_and_what_left_is_not(world: World) -> None:
+    crushed, worn = bench.released(world), bench.shipped(world)
+    for assembly in (crushed, worn):
+        retire(actor=world.counter, assembly=assembly, reason="Crushed or worn.")
+    assert list(to_be_replaced()) == [crushed]
+    assert plan_replacement(actor=world.bench, assembly=crushed).replaces == crushed
+    with pytest.raises(NotScrapped) as refused:
+        plan_replacement(actor=world.bench, assembly=worn)
+    assert refused.value.what == f"{worn} is retired, so nothing replaces it."
+
+
+def test_the_counter_settles_a_scrapped_assembly_that_the_customer_does_without(world: World) -> None:
+    assembly = bench.plan(world)
+    with pytest.raises(NotScrapped):
+        leave_unreplaced(actor=world.counter, assembly=assembly, reason="One less will do.")
+    decide(actor=world.bench, assembly=assembly, kind=DecisionKind.SCRAP, reason="Cut crooked.")
+    assert list(to_be_replaced()) == [assembly]
+    with pytest.raises(ReasonMissing):
+        leave_unreplaced(actor=world.counter, assembly=assembly, reason=" ")
+    with pytest.raises(NotAllowed):
+        leave_unreplaced(actor=world.bench, assembly=assembly, reason="One less will do.")
+    decision = leave_unreplaced(actor=world.counter, assembly=assembly, reason="One less will do.")
+    assert (decision.kind, decision.private("reason")) == (DecisionKind.NOT_REPLACED, "One less will do.")
+    assert (assembly.state, list(to_be_replaced())) == (State.SCRAPPED, [])
+    with pytest.raises(SettledAlready):
+        leave_unreplaced(actor=world.counter, assembly=assembly, reason="One less will do.")
+    replacement = plan_replacement(actor=world.bench, assembly=assembly)
+    with pytest.raises(AlreadyReplaced):
+        leave_unreplaced(actor=world.counter, assembly=assembly, reason="One less will do.")
+    assert replacement.replaces == assembly
 
 
 def test_a_replacement_goes_the_road_like_any_other(world: World) -> None:

@@ -12,7 +12,7 @@ import pytest
 import shop
 from shop.assemblies.making import correct_measurement, decide
 from shop.assemblies.models import DecisionKind
-from shop.assemblies.planning import plan_replacement, resolve_again, start_line
+from shop.assemblies.planning import leave_unreplaced, plan_replacement, resolve_again, start_line
 from shop.assemblies.release import make_tag, release, retire, ship
 from shop.catalogue import services as catalogue
 from shop.catalogue.models import CrimpChart, DieType, FittingSeries, Fluid, StopType
@@ -153,6 +153,10 @@ SCENARIOS: dict[str, tuple[str, Callable[[World], Any]]] = {
     "issue_tag_paper": (
         "inspector",
         lambda w: issue_tag_paper(actor=w.inspector, tag=bench.tagged(w).tags.get()),
+    ),
+    "leave_unreplaced": (
+        "counter",
+        lambda w: leave_unreplaced(actor=w.counter, assembly=_scrapped(w), reason="two will do"),
     ),
     "load_standards": ("owner", lambda w: load_standards(actor=w.owner)),
     "make_tag": ("inspector", lambda w: make_tag(actor=w.inspector, assembly=_inspected(w))),

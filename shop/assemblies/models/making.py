@@ -174,11 +174,12 @@ def _in_mm(readings_nm: Sequence[int]) -> tuple[Decimal, ...]:
 
 
 class DecisionKind(models.TextChoices):
-    """What was decided about an assembly that is held or failed."""
+    """What was decided about an assembly that is held, failed or lost."""
 
     TREAT_AS_FAILED = "as_failed", "treat as failed"
     CRIMP_AGAIN = "again", "crimp again"
     SCRAP = "scrap", "scrap"
+    NOT_REPLACED = "unreplaced", "not to be replaced"
 
 
 class Decision(Record):

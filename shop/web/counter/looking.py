@@ -31,7 +31,7 @@ class AllOrdersTable(OrderTable):
         default = "—"
 
     def render_due_on(self, record: Any) -> str:
-        still_owed = record.quoted or record.made or record.troubled or record.released or record.scrapped
+        still_owed = record.quoted or record.made or record.troubled or record.released or record.to_replace
         return super().render_due_on(record) if still_owed else str(record.due_on)
 
 

@@ -7,6 +7,7 @@ from django.db.models.functions import Coalesce
 
 from shop.assemblies.models import Assembly, Run, State, Trouble
 from shop.assemblies.models.assembly import ON_THE_ROAD
+from shop.assemblies.planning import to_be_replaced
 from shop.catalogue.models import CrimpSpecification
 from shop.orders.models import Order, OrderLine, Resolution
 
@@ -22,15 +23,14 @@ def quotations() -> QuerySet[OrderLine]:
 def open_orders() -> QuerySet[Order]:
     """Orders that still owe something, what is due first first; with what each of them owes.
 
-    Owed is a quotation to be confirmed, an assembly that has not been handed over, one that was
-    scrapped and not replaced, and the first line of an order that has none.
+    Owed is a quotation to be confirmed, an assembly that has not been handed over, one that was lost in
+    the workshop and is to be replaced, and the first line of an order that has none.
     """
-    owed = _assemblies().filter(
-        Q(state__in=NOT_YET_WITH_THE_CUSTOMER) | Q(state=State.SCRAPPED, replaced_by=None)
-    )
+    with_us = _assemblies().filter(state__in=NOT_YET_WITH_THE_CUSTOMER)
     return with_counts(
         Order.objects.filter(
-            Q(pk__in=owed.values("run__line__order"))
+            Q(pk__in=with_us.values("run__line__order"))
+            | Q(pk__in=to_be_replaced().values("run__line__order"))
             | Q(pk__in=quotations().values("order"))
             | ~Exists(OrderLine.objects.filter(order=OuterRef("pk")))
         )
@@ -47,7 +47,7 @@ def with_counts(orders: QuerySet[Order]) -> QuerySet[Order]:
         troubled=_count(_assemblies().exclude(trouble=Trouble.NONE), "run__line__order"),
         released=_count(_assemblies().filter(state=State.RELEASED), "run__line__order"),
         gone=_count(_assemblies().filter(state__in=[State.SHIPPED, State.RETIRED]), "run__line__order"),
-        scrapped=_count(_assemblies().filter(state=State.SCRAPPED, replaced_by=None), "run__line__order"),
+        to_replace=_count(to_be_replaced(), "run__line__order"),
     )
 
 

@@ -27,7 +27,7 @@ def where_it_stands(order: Any) -> str:
     counts = (
         (order.quoted, "quotation to confirm", "quotations to confirm"),
         (order.troubled, "held or failed", "held or failed"),
-        (order.scrapped, "scrapped, not replaced", "scrapped, not replaced"),
+        (order.to_replace, "to be replaced", "to be replaced"),
         (order.made, "to be made", "to be made"),
         (order.released, "released, to hand over", "released, to hand over"),
         (order.gone, "handed over", "handed over"),

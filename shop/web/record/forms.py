@@ -24,5 +24,13 @@ class RetireForm(forms.Form):
     )
 
 
+class LeaveForm(forms.Form):
+    """Doing without an assembly that was lost in the workshop."""
+
+    reason = forms.CharField(
+        label="Why is it not replaced?", max_length=200, help_text="Who of the customer said so, and when."
+    )
+
+
 class PlainForm(forms.Form):
     """A button without a question; it carries what the service says no with."""

@@ -10,6 +10,7 @@ from django.shortcuts import render
 from shop.assemblies.inspection import INSPECTION_POINTS
 from shop.assemblies.models import Assembly, Inspection, State, Trouble
 from shop.assemblies.models.assembly import ON_THE_ROAD
+from shop.assemblies.planning import to_be_replaced
 from shop.assemblies.standing import with_records
 from shop.assemblies.steps import next_step
 from shop.documents.services import papers_of
@@ -22,7 +23,7 @@ from shop.people.permissions import Permission
 from shop.trace.dossier import AssemblyRecord, MadeEnd, record_of
 from shop.trace.story import Written
 from shop.web.access import StaffRequest
-from shop.web.record.forms import PrintForm, RetireForm
+from shop.web.record.forms import LeaveForm, PrintForm, RetireForm
 from shop.web.workshop import workshop_or_default
 
 
@@ -35,6 +36,7 @@ class Acts:
     ship: bool
     retire: bool
     replace: bool
+    leave: bool
 
 
 def record_page(
@@ -63,6 +65,7 @@ def record_page(
         "is_reprint": prints > 0 or len(record.tags) > 1,
         "print_form": print_form,
         "retire_form": asked if isinstance(asked, RetireForm) else RetireForm(),
+        "leave_form": asked if isinstance(asked, LeaveForm) else LeaveForm(),
         "refusal": getattr(asked, "refusal", None),
     }
     return render(request, "web/record/assembly.html", context, status=200 if asked is None else 422)
@@ -95,13 +98,17 @@ def _acts(record: AssemblyRecord, user: User, prints: int) -> Acts:
     assembly = record.assembly
     sound = assembly.trouble == Trouble.NONE
     can_print = sound and assembly.state in (State.INSPECTED, State.TAGGED, State.RELEASED, State.SHIPPED)
+    is_lost = record.replaced_by is None and (
+        assembly.state == State.SCRAPPED or (assembly.state == State.RETIRED and record.shipment is None)
+    )
     acts: dict[str, Any] = {
         "print": can_print and user.may(Permission.RELEASE),
         "ship": assembly.state == State.RELEASED and user.may(Permission.SHIP),
         "retire": assembly.state in (State.RELEASED, State.SHIPPED) and user.may(Permission.SHIP),
-        "replace": assembly.state == State.SCRAPPED
-        and record.replaced_by is None
-        and user.may(Permission.MAKE),
+        "replace": is_lost and user.may(Permission.MAKE),
+        "leave": is_lost
+        and user.may(Permission.CONFIRM_ORDERS)
+        and to_be_replaced().filter(pk=assembly.pk).exists(),
     }
     if acts["print"] and prints == 0:
         accent = "print"

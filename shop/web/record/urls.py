@@ -9,4 +9,5 @@ urlpatterns = [
     path("<str:code>/ship/", views.assembly_ship, name="assembly_ship"),
     path("<str:code>/retire/", views.assembly_retire, name="assembly_retire"),
     path("<str:code>/replace/", views.assembly_replace, name="assembly_replace"),
+    path("<str:code>/leave/", views.assembly_leave, name="assembly_leave"),
 ]

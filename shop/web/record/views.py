@@ -6,7 +6,7 @@ from django.shortcuts import get_object_or_404, redirect, render
 from django.views.decorators.http import require_GET, require_POST
 
 from shop.assemblies.models import Assembly
-from shop.assemblies.planning import plan_replacement
+from shop.assemblies.planning import leave_unreplaced, plan_replacement
 from shop.assemblies.release import retire, ship
 from shop.core.refusals import Refusal
 from shop.documents.keeping import kept_bytes
@@ -14,7 +14,7 @@ from shop.documents.refusals import NoTagYet, PaperDamaged, PdfNotInstalled
 from shop.documents.services import newest_tag_paper, print_tag
 from shop.people.permissions import Permission
 from shop.web.access import StaffRequest, needs
-from shop.web.record.forms import PlainForm, PrintForm, RetireForm
+from shop.web.record.forms import LeaveForm, PlainForm, PrintForm, RetireForm
 from shop.web.record.page import record_page
 from shop.web.refusing import add_refusal, attempt
 
@@ -109,6 +109,19 @@ def assembly_replace(request: StaffRequest, code: str) -> HttpResponse:
         request, f"Assembly {planned.serial} is planned for {found.serial}. It waits at the bench."
     )
     return redirect("web:assembly", code=planned.code)
+
+
+@require_POST
+@needs(Permission.CONFIRM_ORDERS)
+def assembly_leave(request: StaffRequest, code: str) -> HttpResponse:
+    """The customer does without it."""
+    found, form = _find(code), LeaveForm(request.POST)
+    if not form.is_valid() or not attempt(
+        form, lambda: leave_unreplaced(actor=request.user, assembly=found, reason=form.cleaned_data["reason"])
+    ):
+        return record_page(request, found, asked=form)
+    messages.success(request, f"Assembly {found.serial} is not replaced. The order owes nothing for it.")
+    return redirect("web:assembly", code=code)
 
 
 def _find(code: str) -> Assembly:

@@ -6,7 +6,8 @@ from django.db import connection
 from django.test import Client
 from django.test.utils import CaptureQueriesContext
 
-from shop.assemblies.models import Assembly
+from shop.assemblies.making import decide
+from shop.assemblies.models import Assembly, DecisionKind
 from shop.assemblies.planning import start_line
 from shop.orders.models import Customer, Order
 from shop.orders.services import save_order
@@ -101,4 +102,21 @@ def test_a_finished_order_is_not_open_any_more(desk: Client, world: World) -> No
     start_line(actor=world.counter, line=line)
     assert ">boom 3<" in desk.get("/counter/").content.decode()
     Assembly.objects.update(state="shipped")
+    assert ">boom 3<" not in desk.get("/counter/").content.decode()
+
+
+def test_an_order_owes_a_scrapped_assembly_until_the_customer_does_without_it(
+    desk: Client, world: World
+) -> None:
+    [assembly] = start_line(actor=world.counter, line=world.written_line())
+    decide(actor=world.bench, assembly=assembly, kind=DecisionKind.SCRAP, reason="Cut crooked.")
+    assert "1 to be replaced" in desk.get("/counter/").content.decode()
+    page = desk.get(f"/assembly/{assembly.code}/").content.decode()
+    assert "Why is it not replaced?" in page
+    settled = desk.post(f"/assembly/{assembly.code}/leave/", {"reason": "One less will do."}, follow=True)
+    page = settled.content.decode()
+    assert "The order owes nothing for it." in page
+    assert "Not to be replaced" in page
+    assert "One less will do." in page
+    assert "Why is it not replaced?" not in page
     assert ">boom 3<" not in desk.get("/counter/").content.decode()
