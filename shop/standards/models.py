@@ -40,6 +40,8 @@ class Rated(models.Model):
     not convert exactly. `pressure` is for sorting only. No figure means no rating, never 'unlimited'.
     """
 
+    IDENTITY: ClassVar[tuple[str, ...]]  # what makes it this part: fixed once its rating is confirmed
+
     printed_value = models.CharField(
         "rating", max_length=12, blank=True, help_text="As the document prints it. Empty: no rating known."
     )
@@ -113,6 +115,8 @@ class Confirmation(Record):
 class HoseRating(Rated):
     """What a standard prints for one type and size of hose."""
 
+    IDENTITY = ("standard", "edition", "dash")
+
     standard = models.CharField("type", max_length=80)
     edition = models.CharField(max_length=80, blank=True)
     dash = models.PositiveSmallIntegerField("size", help_text="As the standard counts it.")
@@ -140,6 +144,8 @@ class HoseRating(Rated):
 
 class Connection(Rated):
     """A standard end form and thread in one size."""
+
+    IDENTITY = ("system", "size", "thread")
 
     system = models.CharField(
         max_length=80, help_text="End form and standard, such as 37° flare (ISO 8434-2)."

@@ -9,6 +9,12 @@ class NothingToConfirm(Refusal):
     do = "Type the rating that its document prints first, then confirm it."
 
 
+class ConfirmedAsItIs(Refusal):
+    rule = 2
+    says = "{part} was confirmed against its document as what it is, so its {columns} can't be changed."
+    do = "Write another part, and have that one confirmed."
+
+
 class FigureDiffers(Refusal):
     rule = 2
     says = "The document has {typed}, the table has something else for {part}."

@@ -19,22 +19,27 @@ from shop.standards.models import (
     HoseRatingConfirmation,
     Rated,
 )
-from shop.standards.refusals import FigureDiffers, NothingToConfirm
+from shop.standards.refusals import ConfirmedAsItIs, FigureDiffers, NothingToConfirm
 
 C = TypeVar("C", bound=Confirmation)
 
 
 @transaction.atomic
 def save_hose_rating(*, actor: User, rating: HoseRating) -> HoseRating:
-    """Add or correct one row of the hose table; a changed figure is unconfirmed again."""
+    """Add or correct one row of the hose table; a changed figure is unconfirmed again.
+
+    Raises `ConfirmedAsItIs`.
+    """
     require(actor, Permission.KEEP_CATALOGUE)
+    require_same_part(rating)
     return save_noted(actor=actor, verb=verbs.RATING_SAVED, instance=rating)
 
 
 @transaction.atomic
 def save_connection(*, actor: User, connection: Connection) -> Connection:
-    """Add or correct one connection; a changed figure is unconfirmed again."""
+    """Add or correct one connection; a changed figure is unconfirmed again. Raises `ConfirmedAsItIs`."""
     require(actor, Permission.KEEP_CATALOGUE)
+    require_same_part(connection)
     return save_noted(actor=actor, verb=verbs.CONNECTION_SAVED, instance=connection)
 
 
@@ -64,6 +69,25 @@ def confirm_connection(
         verb=verbs.CONNECTION_CONFIRMED,
         figure=figure,
     )
+
+
+def require_same_part(part: Rated) -> None:
+    """Raise `ConfirmedAsItIs` if a part that somebody has confirmed would become another one.
+
+    The confirmation, the lots in their bins and the assemblies in service are of the part as it was: a
+    figure may be corrected, but a fitting for size -8 never turns into one for -12.
+    """
+    before = type(part)._default_manager.select_for_update(no_key=True).filter(pk=part.pk).first()
+    if before is None or not before.confirmations.exists():  # type: ignore[attr-defined]  # as below
+        return
+    fields = [part._meta.get_field(name) for name in part.IDENTITY]
+    changed = [
+        str(field.verbose_name)  # type: ignore[union-attr]  # columns only
+        for field in fields
+        if getattr(before, field.attname) != getattr(part, field.attname)  # type: ignore[union-attr]  # as above
+    ]
+    if changed:
+        raise ConfirmedAsItIs(part=before, columns=" and ".join(changed))
 
 
 def write_confirmation(confirmation: C, *, actor: User, verb: Verb, figure: Pressure) -> C:

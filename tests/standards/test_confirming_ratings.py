@@ -5,11 +5,12 @@ from decimal import Decimal
 
 import pytest
 
+from shop.catalogue.models import Fitting, Hose
 from shop.catalogue.services import confirm_fitting, confirm_hose, save_fitting, save_hose
 from shop.engineering.pressures import Pressure, PressureUnit
 from shop.people.refusals import NotAllowed
 from shop.standards.models import Confirmation, Rated
-from shop.standards.refusals import FigureDiffers, NothingToConfirm
+from shop.standards.refusals import ConfirmedAsItIs, FigureDiffers, NothingToConfirm
 from shop.standards.services import (
     confirm_connection,
     confirm_hose_rating,
@@ -123,3 +124,56 @@ def test_the_newest_confirmation_of_the_figure_counts(world: World) -> None:
     world.hose.refresh_from_db()
     assert world.hose.confirmation == second
     assert second.pk > first.pk
+
+
+@pytest.mark.parametrize(
+    ("changes", "columns"),
+    [
+        ({"hose_dash": 12}, "for hose size"),
+        ({"material": "stainless", "is_one_piece": True}, "material and its ferrule is part of it"),
+        ({"designation": "straight X"}, "designation"),
+    ],
+)
+def test_a_confirmed_fitting_never_becomes_another_one(
+    world: World, changes: dict[str, object], columns: str
+) -> None:
+    fitting = Fitting.objects.get(pk=world.fitting.pk)
+    for name, value in changes.items():
+        setattr(fitting, name, value)
+    with pytest.raises(ConfirmedAsItIs) as refused:
+        save_fitting(actor=world.counter, fitting=fitting)
+    assert refused.value.what == (
+        f"{world.fitting} was confirmed against its document as what it is, "
+        f"so its {columns} can't be changed."
+    )
+
+
+def test_a_confirmed_fitting_keeps_its_connection_and_a_confirmed_hose_its_size(world: World) -> None:
+    fitting, hose = Fitting.objects.get(pk=world.fitting.pk), Hose.objects.get(pk=world.hose.pk)
+    fitting.connection, hose.dash = factories.ConnectionFactory(), 12
+    with pytest.raises(ConfirmedAsItIs, match="connection"):
+        save_fitting(actor=world.counter, fitting=fitting)
+    with pytest.raises(ConfirmedAsItIs, match="size"):
+        save_hose(actor=world.counter, hose=hose)
+
+
+def test_a_published_row_and_a_connection_keep_what_they_are_once_confirmed(world: World) -> None:
+    row, connection = factories.HoseRatingFactory(), world.fitting.connection
+    row.edition = "2015, corrected"
+    save_hose_rating(actor=world.counter, rating=row)
+    confirm_hose_rating(
+        actor=world.inspector, rating=row, document="EN 853:2015", figure=read("27.5", PressureUnit.MPA)
+    )
+    row.dash, connection.thread = 12, "7/8-14 UNF"
+    with pytest.raises(ConfirmedAsItIs):
+        save_hose_rating(actor=world.counter, rating=row)
+    with pytest.raises(ConfirmedAsItIs, match="thread"):
+        save_connection(actor=world.counter, connection=connection)
+
+
+def test_figures_and_parts_that_nobody_confirmed_may_be_corrected(world: World) -> None:
+    fresh = factories.FittingFactory()
+    fresh.hose_dash = 12
+    assert save_fitting(actor=world.counter, fitting=fresh).hose_dash == 12
+    world.fitting.cut_off = Decimal(27)
+    assert save_fitting(actor=world.counter, fitting=world.fitting).cut_off == Decimal(27)

@@ -28,6 +28,8 @@ class Fluid(models.Model):
 class Hose(Rated):
     """A maker's hose in one size. Another maker's hose to the same standard is another hose."""
 
+    IDENTITY = ("maker", "designation", "dash")
+
     maker = models.CharField(max_length=80)
     designation = models.CharField(max_length=60)
     dash = models.PositiveSmallIntegerField("size", help_text="As its standard counts it.")
@@ -104,6 +106,8 @@ class FittingSeries(models.Model):
 
 class Fitting(Rated):
     """An insert for one size of hose with one connection."""
+
+    IDENTITY = ("series", "designation", "hose_dash", "connection", "material", "is_one_piece")
 
     series = models.ForeignKey(FittingSeries, models.PROTECT, related_name="fittings")
     designation = models.CharField(max_length=60)

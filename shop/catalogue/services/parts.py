@@ -21,7 +21,7 @@ from shop.ledger.services import save_noted
 from shop.people.access import require
 from shop.people.models import User
 from shop.people.permissions import Permission
-from shop.standards.services import write_confirmation
+from shop.standards.services import require_same_part, write_confirmation
 
 
 @transaction.atomic
@@ -33,8 +33,12 @@ def save_fluid(*, actor: User, fluid: Fluid) -> Fluid:
 
 @transaction.atomic
 def save_hose(*, actor: User, hose: Hose, fluids: Iterable[Fluid] | None = None) -> Hose:
-    """Add or change a hose; `fluids` are all that it is approved for, None leaves them as they are."""
+    """Add or change a hose; `fluids` are all that it is approved for, None leaves them as they are.
+
+    Raises `ConfirmedAsItIs`.
+    """
     require(actor, Permission.KEEP_CATALOGUE)
+    require_same_part(hose)
     many = None if fluids is None else {"fluids": fluids}
     return save_noted(actor=actor, verb=verbs.HOSE_SAVED, instance=hose, many=many)
 
@@ -48,8 +52,9 @@ def save_series(*, actor: User, series: FittingSeries) -> FittingSeries:
 
 @transaction.atomic
 def save_fitting(*, actor: User, fitting: Fitting) -> Fitting:
-    """Add or change a fitting."""
+    """Add or change a fitting. Raises `ConfirmedAsItIs`."""
     require(actor, Permission.KEEP_CATALOGUE)
+    require_same_part(fitting)
     return save_noted(actor=actor, verb=verbs.FITTING_SAVED, instance=fitting)
 
 
