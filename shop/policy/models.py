@@ -117,6 +117,7 @@ class Policy(Record):
         null=True,
         blank=True,
         default=48,
+        validators=[MinValueValidator(1), MaxValueValidator(240)],
         help_text="Empty: no limit. Sources disagree; 48 months is the US Navy's rule.",
     )
     own_quarter_counts = models.BooleanField("the quarter in which it was made counts", default=False)
@@ -124,6 +125,7 @@ class Policy(Record):
     ferrule_gap_diameters = models.PositiveSmallIntegerField(
         "least free hose between the ferrules, in outside diameters",
         default=2,
+        validators=[MinValueValidator(1), MaxValueValidator(50)],
         help_text="Common practice, no source. A hose's own figure goes first.",
     )
     length_rules = models.CharField(

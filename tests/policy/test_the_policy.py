@@ -109,6 +109,8 @@ def test_only_an_owner_sets_the_policy(world: World) -> None:
         {"gauge_share_percent": 101},
         {"proof_factor_percent": 99},
         {"length_rules": "by eye"},
+        {"hose_age_months": 0},
+        {"ferrule_gap_diameters": 0},
     ],
 )
 def test_a_choice_that_is_none_is_refused(world: World, changes: dict[str, object]) -> None:
