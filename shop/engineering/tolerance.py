@@ -1,6 +1,7 @@
 """How much longer or shorter than ordered a finished assembly may be, by published tables.
 
-Tables for bulk hose cut to length and for finished assemblies differ; they are different rules.
+Tables for bulk hose cut to length and for finished assemblies differ; they are different rules. The same
+table prints how square a cut and how true an angle has to be.
 """
 
 import csv
@@ -17,6 +18,15 @@ from shop.engineering.numbers import plain, require_positive, trim
 class ToleranceUnit(StrEnum):
     MM = "mm"
     PERCENT = "percent"
+    DEGREE = "degree"
+
+
+class Toleranced(StrEnum):
+    """What a rule of the table is about."""
+
+    LENGTH = "length"
+    SQUARENESS = "squareness"
+    ANGLE = "angle"
 
 
 @dataclass(frozen=True, slots=True)
@@ -77,12 +87,12 @@ def length_limits_mm(overall_mm: Decimal, dash: int, rule_set: Sequence[LengthRu
     return LengthLimits(trim(overall_mm - row.minus * scale), trim(overall_mm + row.plus * scale), row)
 
 
-def read_rules(path: Path) -> dict[str, tuple[LengthRule, ...]]:
-    """The length rules of a table in CSV, by the name of the rule; rows of angles and squareness aside."""
+def read_rules(path: Path, quantity: Toleranced = Toleranced.LENGTH) -> dict[str, tuple[LengthRule, ...]]:
+    """The rules of a table in CSV for one quantity, by the name of the rule; other rows are left aside."""
     rules: dict[str, tuple[LengthRule, ...]] = {}
     with path.open(newline="", encoding="utf-8") as table:
         for cells in csv.DictReader(table):
-            if cells["quantity"] == "length":
+            if cells["quantity"] == quantity:
                 row = _row(cells)
                 rules[row.rule] = (*rules.get(row.rule, ()), row)
     return rules

@@ -1,11 +1,13 @@
 from django.urls import path
 
-from shop.web.reference import views
+from shop.web.reference import sizes, tolerances, views
 from shop.web.reference.registers import REGISTERS
 from shop.web.registers.urls import register_urls
 
 urlpatterns = [
     path("", views.index, name="reference"),
     path("load-standards/", views.load_standards, name="load_standards"),
+    path("sizes/", sizes.sizes, name="sizes"),
+    path("tolerances/", tolerances.tolerances, name="tolerances"),
     *(page for register in REGISTERS for page in register_urls(register)),
 ]

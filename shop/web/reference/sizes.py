@@ -1,0 +1,137 @@
+"""The sizes page: a size under all its names, found by any of them, and hose that is sized by its tube."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from functools import cache
+
+from django import forms
+from django.core.exceptions import ValidationError
+from django.db.models import Count
+from django.http import HttpResponse
+from django.shortcuts import render
+from django.views.decorators.http import require_GET
+
+from shop.catalogue.models import Hose
+from shop.engineering.errors import EngineeringError
+from shop.engineering.lengths import LengthUnit, round_length
+from shop.engineering.sizes import (
+    FORMS,
+    Bore,
+    Size,
+    TubeSizedBore,
+    dash_mm,
+    parse_size,
+    read_sizes,
+    read_tube_sized,
+    size_by_dash,
+    true_bore,
+)
+from shop.people.permissions import Permission
+from shop.standards.loading import standards_folder
+from shop.web.access import StaffRequest, needs
+
+CAUTIONS = (
+    "A fitting goes with a hose because a chart names that hose, never because both have the same dash.",
+    "A nominal bore is a label. The hose's own document gives the limits of the real one.",
+    "Rows from memory were not compared with their documents. Look them up before you rely on one.",
+)
+MM_PLACES = 2  # what a caliper reads; the inches beside them are exact
+
+
+@dataclass(frozen=True)
+class SizeRow:
+    """A size, what its dash number counts in mm, and how many hoses of the catalogue are of it."""
+
+    size: Size
+    counted: str
+    hoses: int
+
+    @property
+    def dn(self) -> str:
+        """Every DN that documents print for it: 19/20."""
+        return "/".join(map(str, self.size.dn_labels))
+
+
+@dataclass(frozen=True)
+class TubeRow:
+    """A hose that is sized by its tube, with its bore and the size of other hoses of that dash number."""
+
+    row: TubeSizedBore
+    bore: Bore
+    usual: Size
+
+    @property
+    def bore_mm(self) -> str:
+        """The bore for reading, in mm to two decimals; the document prints inches."""
+        return round_length(self.bore.mm, LengthUnit.MM, MM_PLACES)
+
+
+@cache
+def published_sizes() -> tuple[Size, ...]:
+    """The table of sizes; source: sizes.csv, each row with its own."""
+    return read_sizes(standards_folder() / "sizes.csv")
+
+
+@cache
+def tube_sized_bores() -> tuple[TubeSizedBore, ...]:
+    """The table of hose that is sized by its tube; source: tube_sized_bores.csv, each row with its own."""
+    return read_tube_sized(standards_folder() / "tube_sized_bores.csv")
+
+
+class SizeField(forms.CharField):
+    """A size as people say it: cleans to `Size`."""
+
+    def clean(self, value: str | None) -> Size | None:
+        text = super().clean(value)
+        try:
+            return parse_size(text, published_sizes()) if text else None
+        except EngineeringError as error:
+            raise ValidationError(str(error)) from error
+
+
+class SizeForm(forms.Form):
+    """What is asked of the sizes page."""
+
+    size = SizeField(
+        label="Find a size", max_length=30, help_text=f"As it was said: {FORMS}.", required=False
+    )
+
+
+@require_GET
+@needs(Permission.READ)
+def sizes(request: StaffRequest) -> HttpResponse:
+    """Every size under all its names; the one that was asked for on top."""
+    form = SizeForm(request.GET if "size" in request.GET else None)
+    found = form.cleaned_data["size"] if form.is_valid() else None
+    rows = size_rows()
+    context = {
+        "form": form,
+        "found": next((row for row in rows if row.size == found), None),
+        "rows": rows,
+        "tube_rows": tube_rows(),
+        "found_tube_rows": [row for row in tube_rows() if row.usual == found],
+        "cautions": CAUTIONS,
+    }
+    return render(request, "web/reference/sizes.html", context)
+
+
+def size_rows() -> list[SizeRow]:
+    """Every published size, with the catalogue's hoses counted in one query."""
+    hoses = dict(Hose.objects.order_by().values_list("dash").annotate(Count("pk")))
+    return [_size_row(size, hoses.get(size.dash, 0)) for size in published_sizes()]
+
+
+def _size_row(size: Size, hoses: int) -> SizeRow:
+    return SizeRow(size, round_length(dash_mm(size.dash), LengthUnit.MM, MM_PLACES), hoses)
+
+
+@cache
+def tube_rows() -> Sequence[TubeRow]:
+    """Every hose that is sized by its tube."""
+    published, tube_sized = published_sizes(), tube_sized_bores()
+    return [
+        TubeRow(
+            row, true_bore(row.standard, row.dash, published, tube_sized), size_by_dash(row.dash, published)
+        )
+        for row in tube_sized
+    ]
