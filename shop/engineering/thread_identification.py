@@ -139,7 +139,8 @@ def identify(measured: Measured, connections: Iterable[Connection]) -> Identific
     if not near:
         raise OffTheTable(
             f"No connection in the table has a {measured.gender} thread near "
-            f"{plain(measured.diameter_mm)} mm with this pitch. Measure again, on the crests, and count the pitch with a gauge.",
+            f"{plain(measured.diameter_mm)} mm with this pitch. Measure again, on the crests, and count the "
+            "pitch with a gauge.",
             argument="measured diameter",
             unit="mm",
             allowed=f"within {plain(Decimal(int(REACH_MM)))} mm of a connection in the table",
