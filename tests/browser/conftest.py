@@ -4,6 +4,7 @@ import os
 from collections.abc import Callable, Iterator
 from contextlib import ExitStack, contextmanager
 from pathlib import Path
+from typing import Protocol
 
 import pytest
 from playwright.sync_api import Browser, BrowserContext, sync_playwright
@@ -28,8 +29,15 @@ QUIET = [
 ]
 SIZES = {"desktop": (1280, 800), "tablet": (768, 1024), "phone": (390, 844)}
 
+PATIENCE_MS = 20_000  # for one page of a busy machine
+
 Doors = Callable[[], str]
-Sit = Callable[..., Person]
+
+
+class Sit(Protocol):
+    """Puts a person before a screen of that size, without script or at night if so."""
+
+    def __call__(self, address: str, size: str, *, script: bool = True, at_night: bool = False) -> Person: ...
 
 
 @pytest.fixture(scope="session")
@@ -65,19 +73,27 @@ def open_the_doors(transactional_db: None, data_folder: Path, tmp_path: Path) ->
 
 @pytest.fixture
 def sit_down(chromium: Browser) -> Iterator[Sit]:
-    """Puts a person before a screen: `sit_down(address, "tablet")`. Fails on what their looks found."""
+    """Puts people before screens; fails on what their looks found."""
     with ExitStack() as screens:
-        yield lambda address, size, **settings: screens.enter_context(
-            _screen(chromium, address, size, **settings)
-        )
+
+        def sit(address: str, size: str, **there: bool) -> Person:
+            return screens.enter_context(_screen(chromium, address, size, **there))
+
+        yield sit
 
 
 @contextmanager
-def _screen(chromium: Browser, address: str, size: str, **settings: str) -> Iterator[Person]:
+def _screen(
+    chromium: Browser, address: str, size: str, *, script: bool = True, at_night: bool = False
+) -> Iterator[Person]:
     width, height = SIZES[size]
-    context = chromium.new_context(viewport={"width": width, "height": height}, **settings)  # type: ignore[arg-type]
-    context.set_default_timeout(10_000)
-    someone = Person(context.new_page(), address)
+    context = chromium.new_context(
+        viewport={"width": width, "height": height},
+        java_script_enabled=script,
+        color_scheme="dark" if at_night else "light",
+    )
+    context.set_default_timeout(PATIENCE_MS)
+    someone = Person(context.new_page(), address, has_script=script)
     outside: list[str] = []
     errors: list[str] = []
     _listen(context, address, outside, errors)

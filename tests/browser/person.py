@@ -6,8 +6,9 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from pathlib import Path
 
+import pytest
 from axe_playwright_python.sync_playwright import Axe
-from playwright.sync_api import Locator, Page, expect
+from playwright.sync_api import Error, Locator, Page, expect
 
 axe = Axe()
 # Off by default in axe, but of WCAG 2.2 AA: targets are large enough to hit.
@@ -20,6 +21,7 @@ class Person:
 
     page: Page
     address: str
+    has_script: bool = True
     looked_at: list[str] = field(default_factory=list)
     found: list[str] = field(default_factory=list)
 
@@ -74,6 +76,12 @@ class Person:
         for text in texts:
             expect(self.page.locator("body")).not_to_contain_text(text)
 
+    def goes_back(self) -> None:
+        """The back button, to a page that was sent: the browser asks, and the person lets it send again."""
+        with pytest.raises(Error, match="ERR_CACHE_MISS"):
+            self.page.go_back()
+        self.page.reload()
+
     def loses_the_connection(self) -> None:
         """The network is gone; pages that are open stay."""
         self.page.context.set_offline(True)
@@ -102,6 +110,8 @@ class Person:
         """Check the page at hand for what keeps people out: axe, and scrolling sideways."""
         path = self.path
         self.looked_at.append(path)
+        if not self.has_script:
+            return  # axe is one; the pages are the same with and without
         for violation in axe.run(self.page, options=OPTIONS).response["violations"]:
             places = ", ".join(node["target"][0] for node in violation["nodes"])
             self.found.append(f"{path}: {violation['help']} ({places})")

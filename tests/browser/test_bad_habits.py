@@ -35,7 +35,7 @@ def entries(person: Person, assembly: Assembly, words: str) -> int:
 @pytest.mark.parametrize("script", [True, False], ids=["with script", "without script"])
 def test_a_double_tap_cuts_once(world: World, open_the_doors: Doors, sit_down: Sit, script: bool) -> None:
     assembly = plan(world)
-    person = sit_down(open_the_doors(), "tablet", java_script_enabled=script)
+    person = sit_down(open_the_doors(), "tablet", script=script)
     at_the_bench(person, assembly)
     person.fills_in({"Scan the piece of hose": world.reel.code})
     person.presses("Take it")
@@ -93,7 +93,7 @@ def test_going_back_and_sending_once_more_does_not_crimp_the_other_end(
     person.ticks_everything()
     person.presses("It is crimped")
     person.reads("End A is crimped")
-    person.page.go_back()
+    person.goes_back()
     person.ticks_everything()
     person.presses("It is crimped")
     person.reads("recorded already")
@@ -109,7 +109,7 @@ def test_readings_outlive_a_lost_connection(world: World, open_the_doors: Doors,
     person.fills_in(typed | {"Reading 4": "24.2"})
     person.loses_the_connection()
     person.page.get_by_role("button", name="Judge").click()
-    expect(person.page.get_by_text("No internet")).to_be_visible()
+    expect(person.page.get_by_text("ERR_INTERNET_DISCONNECTED")).to_be_visible()
     person.finds_the_connection()
     person.goes_to(f"/bench/{assembly.code}/")
     for question, reading in typed.items():
