@@ -117,3 +117,23 @@ def test_readings_outlive_a_lost_connection(world: World, open_the_doors: Doors,
     person.presses("Judge")
     person.reads("End A passes", "mean 24.20")
     assert entries(person, assembly, "measured") == 1
+
+
+def test_an_address_that_leads_nowhere_says_what_to_do(open_the_doors: Doors, sit_down: Sit) -> None:
+    person = sit_down(open_the_doors(), "phone")
+    person.goes_to("/bench/nothing/of/the/kind/")
+    person.reads("There is no such page", "Nothing was changed")
+
+
+def test_a_form_left_open_by_somebody_who_signed_out_is_not_taken_in_another_name(
+    world: World, open_the_doors: Doors, sit_down: Sit
+) -> None:
+    assembly = plan(world)
+    person = sit_down(open_the_doors(), "phone")
+    at_the_bench(person, assembly)
+    person.scans(world.reel.code)
+    person.ticks_everything()
+    sign_in(Person(person.page.context.new_page(), person.address), "radu")
+    person.presses("It is cut")
+    person.reads("too old to send", "Nothing was changed")
+    assert entries(person, assembly, "cut the hose") == 0
