@@ -4,6 +4,7 @@ import math
 from dataclasses import dataclass
 from decimal import ROUND_CEILING, Decimal
 
+from shop.assemblies.independence import independently_checked
 from shop.assemblies.models import Tag
 from shop.documents.pdf import render_pdf
 from shop.drawings.qr import draw_qr, qr_path
@@ -33,6 +34,7 @@ class TagSheet:
     figures: tuple[tuple[str, str], ...]  # in bar and in psi: figure, unit
     printed: str  # the rating as its document prints it, where that is in another unit
     what: Identity
+    independently_checked: bool
     cautions: tuple[str, ...] = ON_THE_TAG
 
     @property
@@ -73,6 +75,7 @@ def lay_out_tag(tag: Tag) -> TagSheet:
         figures=tuple((figure, unit) for figure, _, unit in (bar.partition(" "), psi.partition(" "))),
         printed="" if str(rating) in (bar, psi) else str(rating),
         what=identity_of(assembly, LengthUnit(workshop.length_unit)),
+        independently_checked=independently_checked(assembly),
     )
 
 

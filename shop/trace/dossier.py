@@ -9,6 +9,7 @@ from dataclasses import dataclass
 from decimal import Decimal
 from itertools import chain
 
+from shop.assemblies.independence import independently_checked
 from shop.assemblies.models import (
     Assembly,
     Crimp,
@@ -86,6 +87,7 @@ class AssemblyRecord:
     shipment: Written[Shipment] | None
     retirement: Reasoned | None
     replaced_by: Assembly | None
+    independently_checked: bool
     entries: tuple[Told, ...]
 
     @property
@@ -98,13 +100,6 @@ class AssemblyRecord:
     def people(self) -> tuple[Person, ...]:
         """Everybody who had a hand in it, in the order in which they came to it."""
         return tuple(dict.fromkeys(told.by for told in self.entries))
-
-    @property
-    def independently_checked(self) -> bool:
-        """Whether nobody passed his or her own work, as far as it has come (rule 8)."""
-        return all(written.record.independently_checked for written in self.inspections) and (
-            self.release is None or self.release.record.independently_checked
-        )
 
 
 def record_of(assembly: Assembly) -> AssemblyRecord:
@@ -126,6 +121,7 @@ def record_of(assembly: Assembly) -> AssemblyRecord:
         shipment=None if found.shipment is None else story.of(found.shipment),
         retirement=None if found.retirement is None else _reasoned(story, found.retirement),
         replaced_by=found.replaced_by,
+        independently_checked=independently_checked(found.assembly),
         entries=story.entries,
     )
 

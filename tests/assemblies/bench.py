@@ -65,10 +65,16 @@ def measure(world: World, made: Crimp, readings: Sequence[str] = GOOD, **changes
     return measure_crimp(**{"actor": world.bench, "crimp": made, "readings_mm": mm(*readings)} | changes)
 
 
-def ready_to_crimp(world: World, **changes: object) -> Assembly:
-    """An assembly that is cut, with the crimper set up for end A."""
+def plan_and_cut(world: World, **changes: object) -> Assembly:
+    """An assembly that is cut."""
     assembly = plan(world, **changes)
     cut(world, assembly)
+    return assembly
+
+
+def ready_to_crimp(world: World, **changes: object) -> Assembly:
+    """An assembly that is cut, with the crimper set up for end A."""
+    assembly = plan_and_cut(world, **changes)
     tool_up(world, assembly)
     return assembly
 
@@ -94,9 +100,7 @@ def finish_ends(world: World, assembly: Assembly) -> Assembly:
 
 def made(world: World, **changes: object) -> Assembly:
     """An assembly with both ends crimped and measured."""
-    assembly = plan(world, **changes)
-    cut(world, assembly)
-    return finish_ends(world, assembly)
+    return finish_ends(world, plan_and_cut(world, **changes))
 
 
 def look_over(world: World, assembly: Assembly, **changes: Any) -> Inspection:

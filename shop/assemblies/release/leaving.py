@@ -3,6 +3,7 @@
 from shop.assemblies import verbs
 from shop.assemblies.acting import working_on
 from shop.assemblies.as_confirmed import confirmed_rating, temperature_words
+from shop.assemblies.independence import independently_checked
 from shop.assemblies.models import Assembly, Release, Retirement, Shipment, Tag
 from shop.assemblies.refusals import (
     AnotherTag,
@@ -37,7 +38,6 @@ def release(*, actor: User, assembly: Assembly, scanned: str) -> Release:
         require_still_sound(assembly)
         standing = standing_of(assembly)
         assert standing.tag is not None, "it is tagged"
-        assert standing.inspection is not None, "and was inspected before"
         _require_as_tagged(assembly, standing.tag)
         done = write_record(
             actor=actor,
@@ -45,7 +45,7 @@ def release(*, actor: User, assembly: Assembly, scanned: str) -> Release:
             record=Release(
                 assembly=assembly,
                 tag=standing.tag,
-                independently_checked=standing.inspection.independently_checked,
+                independently_checked=independently_checked(assembly),
             ),
             subject=assembly,
         )
