@@ -12,6 +12,7 @@ _pages: list[URLPattern | URLResolver] = [
     path("stores/", include("shop.web.stores.urls")),
     path("tools/", include("shop.web.tools.urls")),
     path("quality/", include("shop.web.quality.urls")),
+    path("reference/worksheets/", include("shop.web.worksheets.urls")),
     path("reference/", include("shop.web.reference.urls")),
 ]
 

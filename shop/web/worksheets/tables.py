@@ -1,0 +1,34 @@
+"""The published tables that worksheets work with, read once; each row has its own source."""
+
+from collections.abc import Mapping, Sequence
+from functools import cache
+
+from shop.engineering.age import AgeRule, read_age_policies
+from shop.engineering.cleanliness import ScaleRow, read_scale
+from shop.engineering.flow import Duty, VelocityLimit, read_velocity_limits
+from shop.engineering.tolerance import LengthRule, read_rules
+from shop.standards.loading import standards_folder
+
+
+@cache
+def age_policies() -> Mapping[str, Sequence[AgeRule]]:
+    """How old hose and assemblies may be, by policy."""
+    return read_age_policies(standards_folder() / "age_policies.csv")
+
+
+@cache
+def cleanliness_scale() -> Sequence[ScaleRow]:
+    """The scale of cleanliness codes."""
+    return read_scale(standards_folder() / "cleanliness_codes.csv")
+
+
+@cache
+def velocity_limits() -> Mapping[str, Mapping[Duty, VelocityLimit]]:
+    """How fast oil may run, by table and duty."""
+    return read_velocity_limits(standards_folder() / "velocity_limits.csv")
+
+
+@cache
+def length_rules() -> Mapping[str, Sequence[LengthRule]]:
+    """How much a length may be off, by rule."""
+    return read_rules(standards_folder() / "length_tolerances.csv")
