@@ -120,6 +120,12 @@ def test_it_chooses_the_smallest_bore_that_keeps_within_the_limit() -> None:
     assert choice.limit.source in choice.assumptions[0]
 
 
+def test_a_bore_of_just_the_smallest_will_do() -> None:
+    limit = LIMITS["metric habit"][Duty.PRESSURE]
+    smallest = smallest_bore_mm(Decimal(60), limit.up_to_m_s)
+    assert choose_bore(Decimal(60), limit, [smallest, Decimal(19)]).bore_mm == smallest
+
+
 def test_limits_from_memory_and_suction_lines_carry_their_cautions() -> None:
     habit = choose_bore(Decimal(20), LIMITS["metric habit"][Duty.SUCTION], BORES)
     assert any("from memory" in caution for caution in habit.cautions)

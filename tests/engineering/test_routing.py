@@ -252,6 +252,11 @@ def test_a_run_before_a_bend_shorter_than_one_and_a_half_diameters_is_refused(ru
     assert refusal.value.allowed == "34.5 mm or more"
 
 
+def test_a_run_of_just_one_and_a_half_diameters_is_enough() -> None:
+    least = bend_route(HOSE, Decimal(90), Decimal(180), run_a_mm=Decimal("34.5"), run_b_mm=Decimal("34.5"))
+    assert least.overall_mm == bend_route(HOSE, Decimal(90), Decimal(180)).overall_mm
+
+
 def test_a_distance_that_the_metal_fills_is_refused() -> None:
     with pytest.raises(OutOfRange, match="metal alone"):
         straight_route(WITH_ENDS, Decimal(120))
