@@ -53,6 +53,17 @@ def cut_length_mm(overall_mm: Decimal, cut_off_a_mm: Decimal, cut_off_b_mm: Deci
     return overall_mm - both
 
 
+def overall_length_mm(cut_mm: Decimal, cut_off_a_mm: Decimal, cut_off_b_mm: Decimal) -> Decimal:
+    """The other way round: what a piece of hose becomes with its ends on, exactly.
+
+    Raises `NotANumber`, or `OutOfRange` for a cut length that is not above zero or a negative allowance.
+    """
+    require_positive(cut_mm, "cut length", "mm")
+    require_not_negative(cut_off_a_mm, "cut-off allowance at end A", "mm")
+    require_not_negative(cut_off_b_mm, "cut-off allowance at end B", "mm")
+    return cut_mm + cut_off_a_mm + cut_off_b_mm
+
+
 def shortest_overall_mm(
     minimum_between_mm: Decimal,
     cut_off_a_mm: Decimal,

@@ -10,6 +10,7 @@ from hypothesis import strategies as st
 from shop.engineering.cut_length import (
     Datum,
     cut_length_mm,
+    overall_length_mm,
     shortest_overall_mm,
 )
 from shop.engineering.errors import NotANumber, OffTheTable, OutOfRange
@@ -54,6 +55,23 @@ def test_cut_length_and_both_allowances_make_the_overall_length_exactly(
 ) -> None:
     assume(overall > cut_off_a + cut_off_b)
     assert cut_length_mm(overall, cut_off_a, cut_off_b) + cut_off_a + cut_off_b == overall
+
+
+@given(NANOMETRES, NANOMETRES, NANOMETRES)
+def test_what_a_piece_becomes_is_cut_to_that_piece_again(
+    cut: Decimal, cut_off_a: Decimal, cut_off_b: Decimal
+) -> None:
+    assume(cut > 0)
+    assert cut_length_mm(overall_length_mm(cut, cut_off_a, cut_off_b), cut_off_a, cut_off_b) == cut
+
+
+def test_no_hose_and_a_negative_allowance_make_no_assembly() -> None:
+    with pytest.raises(OutOfRange) as refusal:
+        overall_length_mm(Decimal(0), INCH, INCH)
+    assert refusal.value.argument == "cut length"
+    with pytest.raises(OutOfRange) as refusal:
+        overall_length_mm(24 * INCH, INCH, -INCH)
+    assert refusal.value.argument == "cut-off allowance at end B"
 
 
 def test_ends_that_take_the_whole_length_are_refused() -> None:

@@ -6,6 +6,7 @@ from functools import cache
 from shop.engineering.age import AgeRule, read_age_policies
 from shop.engineering.cleanliness import ScaleRow, read_scale
 from shop.engineering.flow import Duty, VelocityLimit, read_velocity_limits
+from shop.engineering.thread_identification import Connection, read_connections
 from shop.engineering.tolerance import LengthRule, read_rules
 from shop.standards.loading import standards_folder
 
@@ -32,3 +33,9 @@ def velocity_limits() -> Mapping[str, Mapping[Duty, VelocityLimit]]:
 def length_rules() -> Mapping[str, Sequence[LengthRule]]:
     """How much a length may be off, by rule."""
     return read_rules(standards_folder() / "length_tolerances.csv")
+
+
+@cache
+def connections() -> Sequence[Connection]:
+    """The connections that have a thread."""
+    return read_connections(standards_folder() / "connections.csv")

@@ -1,9 +1,10 @@
 """Results in words: rounded once for reading, in the unit that the workshop thinks in."""
 
 from decimal import Decimal
+from fractions import Fraction
 
 from shop.engineering.lengths import LengthUnit, round_length
-from shop.engineering.numbers import plain
+from shop.engineering.numbers import plain, rounded_down
 from shop.web.workshop import workshop_or_default
 
 MM_PLACES, INCH_PLACES = 1, 3
@@ -22,5 +23,5 @@ def digits(value: Decimal, count: int = 3) -> str:
 
 
 def percent(share: Decimal, places: int = 2) -> str:
-    """A share of one as a percentage; a share that was rounded down stays so."""
-    return f"{share * 100:.{places}f} %"
+    """A share of one as a percentage, rounded down: nothing is surer than it is."""
+    return f"{rounded_down(Fraction(share) * 100, places):f} %"
