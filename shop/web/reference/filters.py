@@ -9,6 +9,7 @@ from shop.web.registers.filters import RatedFilter, RegisterFilter
 
 class HoseRatingFilter(RatedFilter):
     SEARCH = ("standard", "edition", "dn", "source")
+    SIZE = "dash"
 
     standard = django_filters.AllValuesFilter(label="Type", empty_label="any")
 
@@ -29,6 +30,7 @@ class ConnectionFilter(RatedFilter):
 
 class HoseFilter(RatedFilter):
     SEARCH = ("maker", "designation", "standard__standard")
+    SIZE = "dash"
 
     maker = django_filters.AllValuesFilter(label="Maker", empty_label="any")
 
@@ -39,6 +41,7 @@ class HoseFilter(RatedFilter):
 
 class FittingFilter(RatedFilter):
     SEARCH = ("designation", "series__maker", "series__name", "connection__system", "connection__size")
+    SIZE = "hose_dash"
 
     class Meta:
         model = Fitting

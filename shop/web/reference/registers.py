@@ -67,6 +67,7 @@ HOSES = register(
     confirm=lambda actor, row, document, figure: confirm_hose(
         actor=actor, hose=row, document=document, figure=figure
     ),
+    item_template="web/reference/compare_from.html",
 )
 SERIES = register(
     slug="series",

@@ -1,12 +1,14 @@
 from django.urls import path
 
-from shop.web.reference import sizes, tolerances, views
+from shop.web.reference import compare, search, sizes, tolerances, views
 from shop.web.reference.registers import REGISTERS
 from shop.web.registers.urls import register_urls
 
 urlpatterns = [
     path("", views.index, name="reference"),
     path("load-standards/", views.load_standards, name="load_standards"),
+    path("hoses/compare/", compare.compare_hoses, name="hoses_compare"),
+    path("search/", search.search, name="reference_search"),
     path("sizes/", sizes.sizes, name="sizes"),
     path("tolerances/", tolerances.tolerances, name="tolerances"),
     *(page for register in REGISTERS for page in register_urls(register)),

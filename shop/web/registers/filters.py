@@ -1,5 +1,7 @@
 """What lists are narrowed by: one search box for all words of a row, and choices."""
 
+import re
+from collections.abc import Sequence
 from functools import reduce
 from operator import or_
 from typing import Any, ClassVar
@@ -13,10 +15,27 @@ from shop.web.registers.rated import confirmed, unconfirmed
 CONFIRMED, UNCONFIRMED, UNRATED = "confirmed", "unconfirmed", "none"
 
 
+_SIZE = re.compile(r"-([0-9]{1,3})")
+
+
+def with_every_word(rows: QuerySet[Any], columns: Sequence[str], text: str, size: str = "") -> QuerySet[Any]:
+    """The rows in which each word of the text is in one of the columns.
+
+    A word such as -8 may be the size instead, if `size` names the column that holds it: rows go by it.
+    """
+    for word in text.split():
+        found = reduce(or_, (Q((f"{column}__icontains", word)) for column in columns))
+        if size and (dash := _SIZE.fullmatch(word)):
+            found |= Q((size, dash[1]))
+        rows = rows.filter(found)
+    return rows
+
+
 class RegisterFilter(django_filters.FilterSet):
-    """A search box: every word typed must be in one of the columns of `SEARCH`."""
+    """A search box: every word typed must be in one of the columns of `SEARCH`, or be the size in `SIZE`."""
 
     SEARCH: ClassVar[tuple[str, ...]] = ()
+    SIZE: ClassVar[str] = ""
 
     q = django_filters.CharFilter(
         method="search", label="Search", widget=forms.TextInput(attrs={"type": "search"})
@@ -28,9 +47,7 @@ class RegisterFilter(django_filters.FilterSet):
         return {"q": found.pop("q"), **found}  # the box comes first, the choices after it
 
     def search(self, rows: QuerySet[Any], name: str, value: str) -> QuerySet[Any]:
-        for word in value.split():
-            rows = rows.filter(reduce(or_, (Q((f"{column}__icontains", word)) for column in self.SEARCH)))
-        return rows
+        return with_every_word(rows, self.SEARCH, value, self.SIZE)
 
 
 class RatedFilter(RegisterFilter):

@@ -10,13 +10,13 @@ from django.template.loader import render_to_string
 from django.utils.safestring import SafeString
 
 from shop.catalogue import verbs
-from shop.catalogue.models import ChartIssue, CrimpChart
+from shop.catalogue.models import ChartIssue, ChartLine, CrimpChart, CrimpSpecification
 from shop.people.permissions import Permission
 from shop.policy.services import today
 from shop.web.access import StaffRequest
 from shop.web.quality.charts.forms import ChartForm
 from shop.web.quality.charts.page import chart_page
-from shop.web.registers.filters import RegisterFilter
+from shop.web.registers.filters import RegisterFilter, with_every_word
 from shop.web.registers.history import tell
 from shop.web.registers.register import Register
 from shop.web.registers.tables import FigureColumn, ItemColumn
@@ -66,6 +66,15 @@ class ChartFilter(RegisterFilter):
     """Charts can be narrowed to those that wait for a second person."""
 
     SEARCH = ("number", "origin")
+    # What a line says, as typed or as issued: a chart is found by the hose that it names.
+    LINE_SEARCH = (
+        "hose__maker",
+        "hose__designation",
+        "series__maker",
+        "series__name",
+        "ferrule__designation",
+        "die_type__designation",
+    )
 
     checked = django_filters.ChoiceFilter(
         method="by_check",
@@ -73,6 +82,17 @@ class ChartFilter(RegisterFilter):
         empty_label="any",
         choices=[("no", "wait for a check"), ("yes", "checked")],
     )
+
+    def search(self, rows: QuerySet[Any], name: str, value: str) -> QuerySet[Any]:
+        """Every word in the chart's head, or every word in one of its lines."""
+        found = Q(pk__in=with_every_word(CrimpChart.objects.all(), self.SEARCH, value).values("pk"))
+        for lines, chart in (
+            (ChartLine.objects.all(), "chart"),
+            (CrimpSpecification.objects.all(), "chart_issue__chart"),
+        ):
+            matching = with_every_word(lines, (*self.LINE_SEARCH, f"{chart}__number"), value, "hose__dash")
+            found |= Q(pk__in=matching.values(chart))
+        return rows.filter(found)
 
     def by_check(self, rows: QuerySet[Any], name: str, value: str) -> QuerySet[Any]:
         if value == "yes":
