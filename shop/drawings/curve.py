@@ -11,7 +11,6 @@ from shop.engineering.numbers import plain
 WIDTH, HEIGHT = 560.0, 340.0
 LEFT, RIGHT, TOP, BOTTOM = 74.0, 18.0, 40.0, 56.0
 MOST_TICKS = 6
-WORDS_FIT_FROM = 110.0  # drawing units from the axis: a stretch's name stands left of it from there on
 _STEPS = (Decimal(1), Decimal(2), Decimal(5), Decimal(10))
 
 Pair = tuple[Decimal, Decimal]
@@ -109,14 +108,13 @@ def _ticks(up_to: Decimal) -> list[Decimal]:
 
 def _stretch(stretch: Stretch, place: Place) -> str:
     points = [place(point) for point in stretch.points]
-    x, y = points[len(points) // 2]
-    at, anchor = ((x - 10, y - 8), "end") if x > LEFT + WORDS_FIT_FROM else ((x + 10, y - 14), "start")
+    x, y = points[len(points) // 3]  # a loss rises, so that below and to the right of it there is room
     return svg.path(
         svg.polyline(points),
         class_="fb-stretch",
         width=svg.THICK,
         dash=None if stretch.is_sure else svg.HIDDEN,
-    ) + svg.text(at, stretch.name, class_="fb-stretch-name", size=svg.SMALL, anchor=anchor)
+    ) + svg.text((x + 10, y + 18), stretch.name, class_="fb-stretch-name", size=svg.SMALL, anchor="start")
 
 
 def _at(d: CurveDrawing, place: Place) -> str:

@@ -37,7 +37,7 @@ _BEYOND = Decimal("1.5")  # how far the curve is drawn past the flow
 _FLOW_SOURCE = "Fluid Power Engineering (textbook) p. 64 eq. 3.2"
 _NAMES = {
     Regime.LAMINAR: "laminar",
-    Regime.TRANSITIONAL: "either laminar or turbulent",
+    Regime.TRANSITIONAL: "laminar or turbulent",
     Regime.TURBULENT: "turbulent",
 }
 
