@@ -1,6 +1,5 @@
 """A real browser: Debian's chromium on the workshop's own server."""
 
-import os
 from collections.abc import Callable, Iterator
 from contextlib import ExitStack, contextmanager
 from pathlib import Path
@@ -12,9 +11,6 @@ from playwright.sync_api import Browser, BrowserContext, sync_playwright
 from tests.browser.person import Person
 from tests.browser.serving import served
 from tests.ledger.databases import database_url
-
-# Playwright's loop runs in this thread; Django would refuse the ORM beside it.
-os.environ["DJANGO_ALLOW_ASYNC_UNSAFE"] = "true"
 
 CHROMIUM = "/usr/bin/chromium"
 # Without these chromium looks for its maker's servers at every start.
@@ -40,15 +36,6 @@ class Sit(Protocol):
     def __call__(self, address: str, size: str, *, script: bool = True, at_night: bool = False) -> Person: ...
 
 
-@pytest.fixture(scope="session")
-def chromium() -> Iterator[Browser]:
-    """One browser for the whole run."""
-    with sync_playwright() as playwright:
-        browser = playwright.chromium.launch(executable_path=CHROMIUM, args=QUIET)
-        yield browser
-        browser.close()
-
-
 @pytest.fixture
 def empty_workshop(transactional_db: None, data_folder: Path, tmp_path: Path) -> Iterator[str]:
     """The address of a workshop in a database that has nothing in it yet."""
@@ -72,22 +59,31 @@ def open_the_doors(transactional_db: None, data_folder: Path, tmp_path: Path) ->
 
 
 @pytest.fixture
-def sit_down(chromium: Browser) -> Iterator[Sit]:
-    """Puts people before screens; fails on what their looks found."""
+def sit_down() -> Iterator[Sit]:
+    """Puts people before screens; fails on what their looks found.
+
+    The browser starts with the first of them and ends with the test: while it runs, an event loop runs in
+    this thread, and Django gives the thread other connections than before.
+    """
     with ExitStack() as screens:
+        browsers: list[Browser] = []
 
         def sit(address: str, size: str, **there: bool) -> Person:
-            return screens.enter_context(_screen(chromium, address, size, **there))
+            if not browsers:
+                playwright = screens.enter_context(sync_playwright())
+                browsers.append(playwright.chromium.launch(executable_path=CHROMIUM, args=QUIET))
+                screens.callback(browsers[0].close)
+            return screens.enter_context(_screen(browsers[0], address, size, **there))
 
         yield sit
 
 
 @contextmanager
 def _screen(
-    chromium: Browser, address: str, size: str, *, script: bool = True, at_night: bool = False
+    browser: Browser, address: str, size: str, *, script: bool = True, at_night: bool = False
 ) -> Iterator[Person]:
     width, height = SIZES[size]
-    context = chromium.new_context(
+    context = browser.new_context(
         viewport={"width": width, "height": height},
         java_script_enabled=script,
         color_scheme="dark" if at_night else "light",

@@ -80,6 +80,8 @@ class Person:
         """The back button, to a page that was sent: the browser asks, and the person lets it send again."""
         with pytest.raises(Error, match="ERR_CACHE_MISS"):
             self.page.go_back()
+        # The browser's own page about it comes a moment later, and only then can it be sent again.
+        expect(self.page.get_by_text("ERR_CACHE_MISS")).to_be_visible()
         self.page.reload()
 
     def loses_the_connection(self) -> None:
@@ -112,6 +114,7 @@ class Person:
         self.looked_at.append(path)
         if not self.has_script:
             return  # axe is one; the pages are the same with and without
+        self.page.wait_for_load_state()
         for violation in axe.run(self.page, options=OPTIONS).response["violations"]:
             places = ", ".join(node["target"][0] for node in violation["nodes"])
             self.found.append(f"{path}: {violation['help']} ({places})")
