@@ -4,15 +4,15 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from decimal import Decimal
 
-from shop.catalogue.comparing import changed_columns
-from shop.catalogue.models import CrimpSpecification, FittingSeries, Fluid, Hose
+from shop.catalogue.models import Fluid, Hose
 from shop.engineering.pressures import Pressure, exceeds
-from shop.engineering.rating import AssemblyRating, rate_assembly
+from shop.engineering.rating import AssemblyRating, RatedPart, rate_assembly
 from shop.orders.parts import rated_hose
 from shop.people.names import names_of
 from shop.policy.models import Policy
-from shop.policy.services import policy_in_force, today
+from shop.policy.services import policy_in_force
 from shop.standards.models import Basis, HoseRating, Rated
+from shop.web.reference.compare_charts import ChartRow, compare_charts
 from shop.web.reference.compare_differences import (
     ONE_SIDED,
     SAME,
@@ -23,7 +23,7 @@ from shop.web.reference.compare_differences import (
     of_words,
     pressures_apart,
 )
-from shop.web.templatetags.quantities import length
+from shop.web.templatetags.quantities import length, pressure
 
 NONE = "—"
 NAMED_BY_CHART = (
@@ -71,11 +71,32 @@ class Side:
     rating: AssemblyRating
 
     @property
+    def counts(self) -> str:
+        """The rating that counts, for reading, and what keeps it from being relied on."""
+        governing, rating = self.rating.governing, self.rating
+        if governing is None:
+            return "none known"
+        if governing.confirmed:
+            doubt = ", confirmed only in part" if rating.unconfirmed else ""
+        else:
+            doubt = f"{self._from_memory(governing)}, not confirmed"
+        return f"{pressure(rating.pressure)}{doubt}"
+
+    @property
     def sentences(self) -> Iterator[str]:
         """Which of its ratings governs and by how much, then what nobody has confirmed."""
         yield _which_governs(self.hose)
         for part in self.rating.unconfirmed:
-            yield f"Nobody has confirmed the rating of {part.name}: no order line with it can be confirmed."
+            yield (
+                f"Nobody has confirmed the rating of {part.name}{self._from_memory(part)}: "
+                "no order line with it can be confirmed."
+            )
+
+    def _from_memory(self, part: RatedPart) -> str:
+        standard = self.hose.standard
+        if standard is None or part.name != str(standard) or standard.basis != Basis.MEMORY:
+            return ""
+        return ", from memory"
 
 
 @dataclass(frozen=True)
@@ -85,16 +106,6 @@ class FluidRow:
     fluid: Fluid
     one: bool
     other: bool
-    difference: Difference
-
-
-@dataclass(frozen=True)
-class ChartRow:
-    """What charts in force prescribe for each hose with one fitting series."""
-
-    series: FittingSeries
-    one: Sequence[CrimpSpecification]
-    other: Sequence[CrimpSpecification]
     difference: Difference
 
 
@@ -120,7 +131,7 @@ class Pair:
         """What differs, by name, in the order of the page."""
         named = [(figure.label.lower(), figure.difference) for figure in self.figures]
         named.append(("the rating that counts", self.counts))
-        named += [(f"{row.fluid}", row.difference) for row in self.fluids]
+        named += [(f"approval for {row.fluid}", row.difference) for row in self.fluids]
         named += [(f"crimping with {row.series}", row.difference) for row in self.charts]
         return [name for name, difference in named if difference.sign != SAME.sign]
 
@@ -152,7 +163,7 @@ def side_by_side(one: int, other: int) -> Pair:
         ratings=_ratings(first, second),
         counts=of_pressures(first.rating.pressure, second.rating.pressure),
         fluids=_fluids(first.hose, second.hose),
-        charts=_charts(first.hose, second.hose),
+        charts=compare_charts(first.hose, second.hose),
     )
 
 
@@ -165,7 +176,7 @@ def _figures(one: Hose, other: Hose, policy: Policy) -> Iterator[Figure]:
     yield _in_degrees("Highest temperature", one.temperature_max_c, other.temperature_max_c)
     yield _least_between_ferrules(one, other, policy)
     yield _in_words("Proof pressure in its document", _proof(one), _proof(other))
-    yield _in_words("Built to", *(str(hose.standard or "no published type") for hose in (one, other)))
+    yield _in_words("Published type", *(str(hose.standard or "no published type") for hose in (one, other)))
     types = one.standard or HoseRating(), other.standard or HoseRating()
     yield _in_lengths("Published bend radius", *(row.bend_radius for row in types))
     yield _in_degrees("Published lowest temperature", *(row.temperature_min_c for row in types))
@@ -257,32 +268,3 @@ def _fluids(one: Hose, other: Hose) -> list[FluidRow]:
         FluidRow(fluid, fluid in mine, fluid in theirs, SAME if fluid in mine & theirs else ONE_SIDED)
         for fluid in sorted(mine | theirs, key=str)
     ]
-
-
-def _charts(one: Hose, other: Hose) -> list[ChartRow]:
-    lines = (
-        CrimpSpecification.objects.in_force(today())
-        .filter(hose__in=[one, other])
-        .select_related("chart_issue__chart", "series", "ferrule__series", "die_type", "stop_type")
-        .order_by("series__maker", "series__name", "entry")
-    )
-    by_series: dict[FittingSeries, tuple[list[CrimpSpecification], list[CrimpSpecification]]] = {}
-    for line in lines:
-        mine, theirs = by_series.setdefault(line.series, ([], []))
-        (mine if line.hose_id == one.pk else theirs).append(line)
-    return [
-        ChartRow(series, mine, theirs, _set_ups_apart(mine, theirs))
-        for series, (mine, theirs) in by_series.items()
-    ]
-
-
-def _set_ups_apart(mine: Sequence[CrimpSpecification], theirs: Sequence[CrimpSpecification]) -> Difference:
-    if not mine or not theirs:
-        return Difference(ONE_SIDED.sign, "a chart names only one")
-    if len(mine) == len(theirs) == 1:
-        columns = [c.label for c in changed_columns(mine[0], theirs[0]) if c.column != "hose"]
-        return Difference("≠", f"other {' and '.join(columns)}") if columns else SAME
-    alike = len(mine) == len(theirs) and all(
-        any({c.column for c in changed_columns(line, their)} <= {"hose"} for their in theirs) for line in mine
-    )
-    return SAME if alike else Difference("≠", "another set-up")

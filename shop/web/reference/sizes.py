@@ -2,6 +2,7 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from decimal import Decimal
 from functools import cache
 
 from django import forms
@@ -13,7 +14,6 @@ from django.views.decorators.http import require_GET
 
 from shop.catalogue.models import Hose
 from shop.engineering.errors import EngineeringError
-from shop.engineering.lengths import LengthUnit, round_length
 from shop.engineering.sizes import (
     FORMS,
     Bore,
@@ -35,7 +35,6 @@ CAUTIONS = (
     "A nominal bore is a label. The hose's own document gives the limits of the real one.",
     "Rows from memory were not compared with their documents. Look them up before you rely on one.",
 )
-MM_PLACES = 2  # what a caliper reads; the inches beside them are exact
 
 
 @dataclass(frozen=True)
@@ -43,7 +42,7 @@ class SizeRow:
     """A size, what its dash number counts in mm, and how many hoses of the catalogue are of it."""
 
     size: Size
-    counted: str
+    counted_mm: Decimal
     hoses: int
 
     @property
@@ -59,11 +58,6 @@ class TubeRow:
     row: TubeSizedBore
     bore: Bore
     usual: Size
-
-    @property
-    def bore_mm(self) -> str:
-        """The bore for reading, in mm to two decimals; the document prints inches."""
-        return round_length(self.bore.mm, LengthUnit.MM, MM_PLACES)
 
 
 @cache
@@ -118,11 +112,7 @@ def sizes(request: StaffRequest) -> HttpResponse:
 def size_rows() -> list[SizeRow]:
     """Every published size, with the catalogue's hoses counted in one query."""
     hoses = dict(Hose.objects.order_by().values_list("dash").annotate(Count("pk")))
-    return [_size_row(size, hoses.get(size.dash, 0)) for size in published_sizes()]
-
-
-def _size_row(size: Size, hoses: int) -> SizeRow:
-    return SizeRow(size, round_length(dash_mm(size.dash), LengthUnit.MM, MM_PLACES), hoses)
+    return [SizeRow(size, dash_mm(size.dash), hoses.get(size.dash, 0)) for size in published_sizes()]
 
 
 @cache

@@ -105,10 +105,11 @@ def _row(rule: LengthRule) -> ToleranceRow:
 
 
 def _lengths(rule: LengthRule) -> str:
-    up_to = "" if rule.up_to_mm is None else f"up to {plain(rule.up_to_mm)} mm"
+    if rule.up_to_mm is None:
+        return f"over {plain(rule.over_mm)} mm" if rule.over_mm else "any"
     if not rule.over_mm:
-        return up_to or "any"
-    return f"over {plain(rule.over_mm)} mm {up_to}".strip()
+        return f"up to {plain(rule.up_to_mm)} mm"
+    return f"over {plain(rule.over_mm)} to {plain(rule.up_to_mm)} mm"
 
 
 def _allowed(rule: LengthRule) -> str:

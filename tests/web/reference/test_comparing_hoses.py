@@ -128,7 +128,7 @@ def test_the_lower_of_both_ratings_of_a_hose_governs(
 def test_a_hose_without_any_rating_may_be_quoted_only(world: World) -> None:
     pair = beside(world, printed_value="", printed_unit="", source="")
     assert list(pair.other.sentences) == ["No rating is known: it may be quoted, never confirmed."]
-    assert pair.counts == ONE_SIDED
+    assert (pair.counts, pair.other.counts) == (ONE_SIDED, "none known")
     assert not any(cell.governs for cell in (pair.ratings[0].other, pair.ratings[1].other))
 
 
@@ -137,7 +137,15 @@ def test_a_rating_from_memory_says_so_and_that_nobody_confirmed_it(client: Clien
     other = HoseFactory(standard=HoseRatingFactory(), printed_value="290")
     page = unescape(client.get(COMPARE, {"one": world.hose.pk, "other": other.pk}).content.decode())
     assert "from memory (EN 853:2015, from memory)" in " ".join(page.split())
-    assert f"Nobody has confirmed the rating of {other.standard}" in page
+    assert f"Nobody has confirmed the rating of {other.standard}, from memory: no order line" in page
+    assert "27.5 MPa (275 bar, 3988 psi), from memory, not confirmed" in page
+
+
+def test_what_counts_says_whether_it_can_be_relied_on(world: World) -> None:
+    assert beside(world).one.counts == "275 bar (3988 psi)"
+    assert beside(world).other.counts == "275 bar (3988 psi), not confirmed"
+    Hose.objects.filter(pk=world.hose.pk).update(standard=HoseRatingFactory())
+    assert beside(world).one.counts == "275 bar (3988 psi), confirmed only in part"
 
 
 def test_a_confirmed_rating_says_who_found_it_where(client: Client, world: World) -> None:
@@ -159,7 +167,7 @@ def test_fluids_are_told_hose_by_hose(world: World) -> None:
         (world.fluid, True, True, SAME),
         (glycol, False, True, ONE_SIDED),
     ]
-    assert "water glycol" in pair.differing
+    assert "approval for water glycol" in pair.differing
 
 
 def test_two_hoses_to_the_same_standard_are_not_the_same_to_a_chart(client: Client, world: World) -> None:
@@ -180,10 +188,10 @@ def test_two_hoses_to_the_same_standard_are_not_the_same_to_a_chart(client: Clie
     ("changes", "told"),
     [
         ({}, SAME),
-        ({"target": Decimal("24.1")}, Difference("≠", "other crimp diameter")),
+        ({"target": Decimal("24.1")}, Difference("≠", "differs in crimp diameter")),
         (
             {"target": Decimal("25.2"), "lower": Decimal(25), "upper": Decimal("25.4")},
-            Difference("≠", "other crimp diameter and lower limit and upper limit"),
+            Difference("≠", "differs in crimp diameter and lower limit and upper limit"),
         ),
     ],
 )

@@ -42,7 +42,7 @@ def test_each_row_of_the_table_stands_on_the_page_once(client: Client, world: Wo
         # Source: EN 853:2015 clause 5.2.1.
         ("EN 853:2015 5.2.1", 0, ("any", "± 2 %")),
         # From memory: DIN 20066.
-        ("EN 853 / DIN 20066", 1, ("over 630 mm up to 1250 mm", "+12 / −4 mm")),
+        ("EN 853 / DIN 20066", 1, ("over 630 to 1250 mm", "+12 / −4 mm")),
         ("EN 853 / DIN 20066", -1, ("over 8000 mm", "+3 / −1 %")),
         # Source: IP-2 (2003) Table 4-8 prints 0.125 in for bores up to 2 in.
         ("IP-2 end squareness", 1, ("any", "at most 3.18 mm")),
