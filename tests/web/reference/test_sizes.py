@@ -10,6 +10,7 @@ from django.db import connection
 from django.test import Client
 from django.test.utils import CaptureQueriesContext
 
+from shop.standards.loading import load_standards
 from shop.web.reference.sizes import size_rows, tube_rows
 from tests.factories import HoseFactory
 from tests.world import World
@@ -83,3 +84,10 @@ def test_a_size_leads_to_the_hoses_of_the_catalogue_at_the_same_cost(client: Cli
     with CaptureQueriesContext(connection) as more:
         assert '<a href="/reference/hoses/?dash=12">4 hoses</a>' in read(client)
     assert len(more) == len(few)
+
+
+def test_hose_that_is_sized_by_its_tube_leads_to_its_published_rating(client: Client, world: World) -> None:
+    load_standards(actor=world.owner)
+    link = "/reference/hose-ratings/?q=SAE%20100R5%20-8"
+    assert f'href="{link}"' in read(client)
+    assert client.get(link).content.decode().count('<th scope="row"') == 1
