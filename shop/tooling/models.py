@@ -181,9 +181,15 @@ class Arrangement(models.Model):
         constraints = [
             models.UniqueConstraint(
                 fields=["crimper", "die_type", "stop_type"],
-                nulls_distinct=False,
                 name="one_arrangement_per_crimper_die_and_stop",
                 violation_error_message="This crimper has an arrangement for this die and stop already.",
+            ),
+            # For a database two empty stops are not the same one.
+            models.UniqueConstraint(
+                fields=["crimper", "die_type"],
+                condition=Q(stop_type=None),
+                name="one_arrangement_per_crimper_and_die_without_stop",
+                violation_error_message="This crimper has an arrangement for this die already.",
             ),
         ]
 

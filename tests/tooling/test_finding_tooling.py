@@ -1,6 +1,7 @@
 """What in the cabinet serves a line of a chart, and what is lacking."""
 
 import pytest
+from django.db import IntegrityError, transaction
 
 from shop.catalogue.models import StopKind
 from shop.people.models import User
@@ -58,3 +59,10 @@ def test_an_arrangement_for_another_kind_of_stop_does_not_serve(world: World) ->
 def test_the_counter_keeps_no_tools(world: World, counter: User) -> None:
     with pytest.raises(NotAllowed):
         save_die_set(actor=counter, die_set=world.die_set)
+
+
+def test_a_crimper_without_stop_parts_has_one_arrangement_for_a_die(world: World) -> None:
+    dial = factories.CrimperFactory(stop_kind=StopKind.DIAL)
+    first = factories.ArrangementFactory(crimper=dial, die_type=world.die_type, stop_type=None)
+    with pytest.raises(IntegrityError), transaction.atomic():
+        factories.ArrangementFactory(crimper=dial, die_type=first.die_type, stop_type=None)
