@@ -11,6 +11,7 @@ from shop.catalogue.models.charts import (
     StopKind,
 )
 from shop.catalogue.models.parts import (
+    Attachment,
     Ferrule,
     Fitting,
     FittingConfirmation,
@@ -22,6 +23,7 @@ from shop.catalogue.models.parts import (
 from shop.catalogue.models.types import DieType, StopType
 
 __all__ = [
+    "Attachment",
     "ChartIssue",
     "ChartLine",
     "ChartWithdrawal",

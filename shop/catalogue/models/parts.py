@@ -83,16 +83,37 @@ class Hose(Rated):
         return f"{self.maker} {self.designation} -{self.dash}"
 
 
+class Attachment(models.TextChoices):
+    """How the ends of a series hold on to the hose."""
+
+    CRIMPED = "crimped", "crimped"
+    SCREWED = "screwed", "screwed on, reusable"
+    PUSHED = "pushed", "pushed on"
+    SWAGED = "swaged", "swaged, drawn through a die"
+    WELDED = "welded", "welded"
+
+
 class FittingSeries(models.Model):
     """Fittings and ferrules designed to be crimped together, on the hoses that their charts name."""
 
     maker = models.CharField(max_length=80)
     name = models.CharField(max_length=60)
+    attachment = models.CharField(
+        "how its ends hold", max_length=8, choices=Attachment, default=Attachment.CRIMPED
+    )
 
     class Meta:
         ordering = ["maker", "name"]
         verbose_name_plural = "fitting series"
         constraints = [
+            models.CheckConstraint(
+                name="only_crimped_ends_are_made",
+                condition=Q(attachment=Attachment.CRIMPED),
+                violation_error_message=(
+                    "Only crimped ends are made with this program. Ends that are screwed or pushed on, "
+                    "swaged or welded go by their maker's own instructions and records."
+                ),
+            ),
             models.UniqueConstraint(
                 fields=["maker", "name"],
                 name="one_series_per_maker_and_name",

@@ -45,7 +45,7 @@ def save_hose(*, actor: User, hose: Hose, fluids: Iterable[Fluid] | None = None)
 
 @transaction.atomic
 def save_series(*, actor: User, series: FittingSeries) -> FittingSeries:
-    """Add or rename a fitting series."""
+    """Add or rename a fitting series; one that isn't crimped is refused by its constraint."""
     require(actor, Permission.KEEP_CATALOGUE)
     return save_noted(actor=actor, verb=verbs.SERIES_SAVED, instance=series)
 

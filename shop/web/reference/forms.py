@@ -121,7 +121,7 @@ class SeriesForm(RegisterForm):
 
     class Meta(RegisterForm.Meta):
         model = FittingSeries
-        fields = ["maker", "name"]
+        fields = ["maker", "name", "attachment"]
 
     def write(self, *, actor: User, sure: frozenset[str]) -> FittingSeries:
         return save_series(actor=actor, series=self.instance)

@@ -135,7 +135,7 @@ def _fitting() -> None:
         ("/tools/", GaugeFactory),
     ],
 )
-def test_fifty_rows_cost_as_many_queries_as_five(
+def test_fifty_rows_cost_no_more_queries_than_five(
     client: Client, world: World, address: str, make: Callable[[], object]
 ) -> None:
     def queries() -> int:
@@ -148,4 +148,5 @@ def test_fifty_rows_cost_as_many_queries_as_five(
     few = queries()
     for _ in range(45):
         make()
-    assert queries() == few
+    # Fewer, if what has confirmations to look up is no longer on the first page.
+    assert queries() <= few
