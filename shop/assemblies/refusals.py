@@ -180,7 +180,7 @@ class GaugeOutOfCalibration(Refusal):
 
 class GaugeTooCoarse(Refusal):
     rule = 5
-    says = "{gauge} can't judge this crimp."
+    says = "{gauge} can't judge this."
     do = "{why}"
 
 

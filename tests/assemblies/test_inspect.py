@@ -166,3 +166,17 @@ def test_what_only_had_to_be_cleaned_and_capped_is_shown_to_the_same_person_agai
     assert assembly.trouble == Trouble.FAILED
     assert bench.look_over(world, assembly).passed
     assert assembly.trouble == Trouble.NONE
+
+
+def test_a_tape_too_coarse_for_the_lengths_tolerance_judges_nothing(world: World) -> None:
+    assembly = bench.made(world)
+    # 926 to 942 mm: half the tolerance is 8 mm, of which the policy allows the tape a quarter.
+    world.calibrate(world.tape, expanded_uncertainty=Decimal("2.1"))
+    with pytest.raises(refusals.GaugeTooCoarse) as refused:
+        bench.look_over(world, assembly)
+    assert refused.value.what_to_do == (
+        "Its expanded uncertainty is 2.1 mm; for 926 to 942 mm it may be 2 mm. Take a finer one."
+    )
+    assert not assembly.inspections.exists()
+    world.calibrate(world.tape, expanded_uncertainty=Decimal(2))
+    assert bench.look_over(world, assembly).passed

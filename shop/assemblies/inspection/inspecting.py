@@ -10,6 +10,7 @@ from shop.assemblies.making.checks import require_calibrated
 from shop.assemblies.models import Assembly, Inspection
 from shop.assemblies.refusals import (
     AngleNotMeasured,
+    GaugeTooCoarse,
     MeasureNotUsable,
     NoLengthTolerance,
     NotAnInspectionPoint,
@@ -60,7 +61,7 @@ def inspect(
     """Record what was seen (codes of `INSPECTION_POINTS`), found wrong and measured (mm, degrees).
 
     It passes if every point was seen, no fault was found, and length and angle are within tolerance.
-    Raises `NotTheNextStep`, `GaugeOutOfCalibration`, `AngleNotMeasured`, `MeasureNotUsable`,
+    Raises `NotTheNextStep`, `GaugeOutOfCalibration`, `GaugeTooCoarse`, `AngleNotMeasured`, `MeasureNotUsable`,
     `NoLengthTolerance`, and `NeedsSecondPerson` if who crimped it would pass it (rule 8).
     """
     require(actor, Permission.INSPECT)
@@ -68,9 +69,9 @@ def inspect(
         require_step(assembly, Step.INSPECT)
         for code in set(seen) - _codes():
             raise NotAnInspectionPoint(code=code)
-        require_calibrated(gauge, today())
         policy, resolution = policy_in_force(), assembly.resolution
         limits = finished_length_limits(resolution, policy)
+        _require_fine_enough(gauge, limits, policy)
         wrong = [
             *_length_wrong(finished_length_mm, limits),
             *_angle_wrong(angle_deg, resolution),
@@ -102,6 +103,23 @@ def inspect(
         )
         settle(assembly)
         return inspection
+
+
+def _require_fine_enough(gauge: Gauge, limits: LengthLimits, policy: Policy) -> None:
+    """Raise unless the tape is calibrated, and fine enough for the length's tolerance (rule 5).
+
+    A length is accepted plainly at its limits, so the policy's share of half the tolerance is asked for
+    whatever rule it has for crimps.
+    """
+    calibration = require_calibrated(gauge, today())
+    most = policy.gauge_share * (limits.upper_mm - limits.lower_mm) / 2
+    if calibration.expanded_uncertainty > most:
+        raise GaugeTooCoarse(
+            gauge=gauge,
+            why=f"Its expanded uncertainty is {plain(calibration.expanded_uncertainty)} mm; for "
+            f"{plain(limits.lower_mm)} to {plain(limits.upper_mm)} mm it may be {plain(most)} mm. "
+            "Take a finer one.",
+        )
 
 
 def _codes() -> set[str]:
