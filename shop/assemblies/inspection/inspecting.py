@@ -61,8 +61,9 @@ def inspect(
     """Record what was seen (codes of `INSPECTION_POINTS`), found wrong and measured (mm, degrees).
 
     It passes if every point was seen, no fault was found, and length and angle are within tolerance.
-    Raises `NotTheNextStep`, `GaugeOutOfCalibration`, `GaugeTooCoarse`, `AngleNotMeasured`, `MeasureNotUsable`,
-    `NoLengthTolerance`, and `NeedsSecondPerson` if who crimped it would pass it (rule 8).
+    Raises `NotTheNextStep`, `GaugeOutOfCalibration`, `GaugeTooCoarse`, `AngleNotMeasured`,
+    `MeasureNotUsable`, `NoLengthTolerance`, and `NeedsSecondPerson` if who crimped it would pass it
+    (rule 8).
     """
     require(actor, Permission.INSPECT)
     with working_on(assembly):
