@@ -10,6 +10,8 @@ from shop.engineering.numbers import plain
 
 WIDTH, HEIGHT = 560.0, 340.0
 LEFT, RIGHT, TOP, BOTTOM = 74.0, 18.0, 40.0, 56.0
+FIRST_ROW, ROW = 46.0, 20.0  # names of stretches stand above the curve, each on a line of its own
+PER_CHARACTER = 9.0  # a name's length is estimated by its characters
 MOST_TICKS = 6
 _STEPS = (Decimal(1), Decimal(2), Decimal(5), Decimal(10))
 
@@ -49,19 +51,18 @@ class CurveDrawing:
 def draw_curve(d: CurveDrawing) -> str:
     """The curve as SVG: both axes linear and from nought, a jump between two stretches left open."""
     x_to, y_to = (_end(value) for value in d.furthest)
+    top = TOP + ROW * len(d.stretches)
+    height = HEIGHT + ROW * len(d.stretches)
 
     def place(pair: Pair) -> svg.Point:
         return (
             LEFT + float(pair[0] / x_to) * (WIDTH - LEFT - RIGHT),
-            HEIGHT - BOTTOM - float(pair[1] / y_to) * (HEIGHT - TOP - BOTTOM),
+            height - BOTTOM - float(pair[1] / y_to) * (height - top - BOTTOM),
         )
 
-    body = [
-        _axes(d, x_to, y_to, place),
-        *(_stretch(stretch, place) for stretch in d.stretches),
-        _at(d, place),
-    ]
-    return svg.document(WIDTH, HEIGHT, d.title, body, class_="fb-curve")
+    body = [_axes(d, x_to, y_to, place)]
+    body += [_stretch(stretch, row, place, top) for row, stretch in enumerate(d.stretches)]
+    return svg.document(WIDTH, height, d.title, [*body, _at(d, place)], class_="fb-curve")
 
 
 def tick_step(up_to: Decimal) -> Decimal:
@@ -97,7 +98,7 @@ def _axes(d: CurveDrawing, x_to: Decimal, y_to: Decimal, place: Place) -> str:
     strokes.append(
         svg.text((right[0], right[1] + 44), d.x_label, class_="fb-x-label", size=svg.SMALL, anchor="end")
     )
-    strokes.append(svg.text((8, top[1] - 16), d.y_label, class_="fb-y-label", size=svg.SMALL, anchor="start"))
+    strokes.append(svg.text((8, 24), d.y_label, class_="fb-y-label", size=svg.SMALL, anchor="start"))
     return "".join(strokes)
 
 
@@ -106,15 +107,27 @@ def _ticks(up_to: Decimal) -> list[Decimal]:
     return [step * number for number in range(int(up_to / step) + 1)]
 
 
-def _stretch(stretch: Stretch, place: Place) -> str:
+def _stretch(stretch: Stretch, row: int, place: Place, plot_top: float) -> str:
+    """The stretch, and its name above the axes where it begins."""
     points = [place(point) for point in stretch.points]
-    x, y = points[len(points) // 3]  # a loss rises, so that below and to the right of it there is room
-    return svg.path(
-        svg.polyline(points),
-        class_="fb-stretch",
-        width=svg.THICK,
-        dash=None if stretch.is_sure else svg.HIDDEN,
-    ) + svg.text((x + 10, y + 18), stretch.name, class_="fb-stretch-name", size=svg.SMALL, anchor="start")
+    x, above = points[0][0], FIRST_ROW + row * ROW
+    is_far = x + PER_CHARACTER * len(stretch.name) > WIDTH
+    return (
+        svg.path(
+            svg.polyline(points),
+            class_="fb-stretch",
+            width=svg.THICK,
+            dash=None if stretch.is_sure else svg.HIDDEN,
+        )
+        + svg.line((x, above - 12), (x, plot_top), class_="fb-begins")
+        + svg.text(
+            (x - 5 if is_far else x + 5, above),
+            stretch.name,
+            class_="fb-stretch-name",
+            size=svg.SMALL,
+            anchor="end" if is_far else "start",
+        )
+    )
 
 
 def _at(d: CurveDrawing, place: Place) -> str:

@@ -10,7 +10,7 @@ from shop.engineering.paths import Arc, Line, Path, Point
 
 WIDTH, MARGIN, TOP = 560.0, 34.0, 26.0
 MOST_HEIGHT = 400.0  # drawing units of the hose itself, so that a U stays on the sheet
-BESIDE, BELOW = 96.0, 44.0  # room for a dimension
+BESIDE, BELOW = 50.0, 44.0  # room for a dimension, without its label
 LEADER, PER_CHARACTER = 46.0, 12.0  # drawing units; a label's length is estimated by its characters
 METAL_WIDER = 1.25  # an end's metal is drawn a little wider than the hose, as ferrules are
 LEAST_WIDTH = 3.0  # drawing units: a thin hose still shows both its sides
@@ -92,7 +92,7 @@ def _lay_out(d: RoutingDrawing) -> _Sheet:
     lowest = Point(min(low.x for low in lows), min(low.y for low in lows))
     highest = Point(max(high.x for high in highs), max(high.y for high in highs))
     wide, high = highest.x - lowest.x + METAL_WIDER * od, highest.y - lowest.y + METAL_WIDER * od
-    room = WIDTH - 2 * MARGIN - (BESIDE if d.across_label else 0)
+    room = WIDTH - 2 * MARGIN - _beside(d)
     scale = min(room / wide, MOST_HEIGHT / high)
     drawn = max(od * scale, LEAST_WIDTH)
     # A narrow figure stands in the middle, where its radius has room for its label.
@@ -101,6 +101,11 @@ def _lay_out(d: RoutingDrawing) -> _Sheet:
     arc = _first_bend(d)
     above = TOP - _leader(arc, sheet)[0][1] if arc is not None else 0
     return replace(sheet, top=sheet.top + max(above, 0))
+
+
+def _beside(d: RoutingDrawing) -> float:
+    """Room for the upright dimension and its label."""
+    return BESIDE + PER_CHARACTER * len(d.across_label) - MARGIN if d.across_label else 0
 
 
 def _first_bend(d: RoutingDrawing) -> Arc | None:

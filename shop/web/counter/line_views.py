@@ -51,7 +51,7 @@ def line_preview(request: StaffRequest, code: str) -> HttpResponse:
 
 
 @require_GET
-@needs(Permission.WRITE_ORDERS)
+@needs(Permission.READ)
 def line_parts(request: StaffRequest) -> HttpResponse:
     """Names to suggest for what was typed so far into a field."""
     kind = KINDS.get(request.GET.get("kind", ""), HOSES)

@@ -58,8 +58,8 @@ def work(answers: Mapping[str, Any]) -> Sheet:
         workings=tuple(
             Working(
                 f"{size} µm(c) and larger",
-                "the row of the scale with over < count ≤ up to",
-                f"{plain(row.over)} < {plain(count)} ≤ {plain(row.up_to)}",
+                f"the row of the scale with {plain(row.over)} < {plain(count)} ≤ {plain(row.up_to)}",
+                "",
                 str(row.code),
                 row.source,
             )

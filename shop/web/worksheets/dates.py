@@ -60,12 +60,16 @@ def work(answers: Mapping[str, Any]) -> Sheet:
         tables=(
             Table(
                 "The last day, by every policy",
-                ("Policy", "For", "To", "Last day", "Earliest and latest", "Counted from", "Source"),
+                ("Policy", "For", "To", "Last day", "Earliest and latest", "Limit", "Source"),
                 tuple(_row(rule, history) for rule in rules),
+                frozenset({3}),
             ),
         ),
         workings=() if limit is None else (_working(limit, made),),
-        assumptions=() if limit is None else limit.assumptions,
+        assumptions=(
+            *(() if limit is None else limit.assumptions),
+            *(f"“From {counts}”: from when {counts.words}." for counts in CountsFrom),
+        ),
         cautions=(
             AGE_IS_NOT_CONDITION,
             "The sources disagree. Agree with the customer which one holds, and write it on the order.",
@@ -122,7 +126,7 @@ def _row(rule: AgeRule, history: History) -> tuple[str, ...]:
         _DEEDS[rule.deed],
         str(limit.last_day) if limit else "day not known",
         leeway,
-        f"when {rule.counts_from.words}: {rule.months} months",
+        f"{rule.months} months from {rule.counts_from}",
         f"{rule.source} ({_BASES[rule.basis]})",
     )
 

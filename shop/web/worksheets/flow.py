@@ -136,7 +136,7 @@ def _facts(velocity: _Velocity) -> Iterator[Fact]:
 def _by_all_limits(flow: Decimal, duty: Duty) -> Table:
     rows = tuple(_row(flow, limit) for limit in _limits(duty))
     head = ("Limits", "Up to", "Smallest bore", "Size", "Velocity in it", "Source")
-    return Table(f"A {duty} line by all limits", head, rows, frozenset({2, 4}))
+    return Table(f"A {duty} line by all limits", head, rows, frozenset({2, 3, 4}))
 
 
 def _row(flow: Decimal, limit: VelocityLimit) -> tuple[str, ...]:
@@ -186,12 +186,12 @@ def _bore_workings(velocity: _Velocity) -> Iterator[Working]:
 
 
 def _loss_workings(loss: PressureLoss, hose: Passage) -> Iterator[Working]:
-    viscosity, bore = loss.viscosity, plain(hose.bore_mm)
+    viscosity, bore, rough = loss.viscosity, plain(hose.bore_mm), plain(hose.roughness_mm)
     velocity, nu = digits(loss.velocity_m_s, 4), digits(viscosity.mm2_s, 4)
     yield Working(
         "Viscosity",
-        "lg lg (ν + 0.7) on a straight line over lg T",
-        f"at {plain(viscosity.temperature_c)} °C",
+        f"ν at {plain(viscosity.temperature_c)} °C, of lg lg (ν + 0.7) on a straight line over lg T",
+        "",
         f"{nu} mm²/s",
         "ASTM D341, from memory",
     )
@@ -205,8 +205,8 @@ def _loss_workings(loss: PressureLoss, hose: Passage) -> Iterator[Working]:
     laminar = loss.regime is Regime.LAMINAR
     yield Working(
         "Friction factor",
-        "64 / Re" if laminar else "1/√f = −2 lg (ε/(3.7 d) + 2.51/(Re √f))",
-        f"64 / {digits(loss.reynolds, 4)}" if laminar else f"ε/d = {plain(hose.roughness_mm)} / {bore}",
+        "64 / Re" if laminar else f"f in 1/√f = −2 lg (ε/(3.7 d) + 2.51/(Re √f)), ε/d = {rough} / {bore}",
+        f"64 / {digits(loss.reynolds, 4)}" if laminar else "",
         digits(loss.friction_factor, 4),
         "Hagen and Poiseuille" if laminar else "Colebrook and White",
     )

@@ -70,13 +70,13 @@ class FlowForm(WorksheetForm):
     outlet_bore = LengthField(label="Bore of the outlet end", required=False, help_text="Empty: as the hose.")
     end_length = LengthField(label="Length of an end's bore", required=False)
     temperature = QuantityField(
-        kind=Kind.TEMPERATURE, default_unit=Unit.CELSIUS, label="Temperature", required=False
+        kind=Kind.TEMPERATURE, default_unit=Unit.CELSIUS, label="Temperature in the line", required=False
     )
     density = NumberField(label="Density", unit="kg/m³", required=False)
-    cold_c = NumberField(label="Colder at", unit="°C", initial="40", required=False)
-    cold_mm2_s = NumberField(label="Viscosity there", unit="mm²/s", required=False)
-    warm_c = NumberField(label="Warmer at", unit="°C", initial="100", required=False)
-    warm_mm2_s = NumberField(label="Viscosity there, warmer", unit="mm²/s", required=False)
+    cold_c = NumberField(label="Temperature, colder", unit="°C", initial="40", required=False)
+    cold_mm2_s = NumberField(label="Viscosity, colder", unit="mm²/s", required=False)
+    warm_c = NumberField(label="Temperature, warmer", unit="°C", initial="100", required=False)
+    warm_mm2_s = NumberField(label="Viscosity, warmer", unit="mm²/s", required=False)
 
     def clean(self) -> dict[str, Any]:
         cleaned = super().clean()

@@ -14,7 +14,7 @@ from shop.engineering.errors import EngineeringError
 
 @dataclass(frozen=True)
 class Asked:
-    """One question. `css` says for which choice alone it is asked; empty: always."""
+    """One question. `css` says for which choice alone it is asked, or that it makes the choice."""
 
     field: BoundField
     css: str
@@ -113,6 +113,8 @@ class WorksheetForm(forms.Form):
         return [str(self[name].label) for name in blank]
 
     def _css(self, name: str) -> str:
+        if name == self.SWITCH:
+            return "switch"
         return (
             " ".join(["only", *(f"only-{choice}" for choice in self.ONLY[name])]) if name in self.ONLY else ""
         )

@@ -125,17 +125,13 @@ def _workings(route: Route, answers: Mapping[str, Any]) -> Iterator[Working]:
         if stretch.name.startswith("bend of") and inside is not None:
             yield _arc(stretch, inside, hose.outside_diameter_mm)
         elif stretch.name == "for the travel":
-            share = "half the travel" if answers["fixed_end"] != FixedEnd.END else "all of the travel"
-            travel = f"{plain(answers['travel'])} mm"
-            yield Working(
-                "For the travel", share, f"of {travel}", rounded_length(stretch.mm), "Geometry; from memory"
-            )
+            yield _for_the_travel(stretch, answers["travel"], answers["fixed_end"] == FixedEnd.END)
         elif stretch.name.startswith("slack of"):
             percent = stretch.name.removeprefix("slack of ")
             yield Working(
                 "Slack",
-                "share of the hose that bends",
-                percent,
+                f"{percent} of the hose that bends",
+                "",
                 rounded_length(stretch.mm),
                 "Navy 14105 p. 5-11",
             )
@@ -154,6 +150,14 @@ def _arc(stretch: Stretch, inside_mm: Decimal, outside_mm: Decimal) -> Working:
         rounded_length(stretch.mm),
         GEOMETRY,
     )
+
+
+def _for_the_travel(stretch: Stretch, travel_mm: Decimal, is_at_the_end: bool) -> Working:
+    """From memory; that the bend moves by half the travel is geometry."""
+    formula, numbers = "travel / 2, the fixed end being level with its middle", f"{plain(travel_mm)} mm / 2"
+    if is_at_the_end:
+        formula, numbers = "the travel, the fixed end being level with its end", f"{plain(travel_mm)} mm"
+    return Working("For the travel", formula, numbers, rounded_length(stretch.mm), "Geometry; from memory")
 
 
 def _angle(centreline_mm: Decimal, offset_mm: Decimal) -> Working:

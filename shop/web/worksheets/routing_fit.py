@@ -84,9 +84,12 @@ def _workings(fit: Fit, hose: Hose, answers: Mapping[str, Any]) -> Iterator[Work
             formula = "(way round the corner − overall) / (2 tan(α / 2) − α) − outside diameter / 2"
             numbers = f"({corner} − {overall}) / (2 tan({turn}° / 2) − {turn}° × π / 180) − {half}"
         case _:
-            formula = "the r at which distance − 2 r sin α + 2 r α is the length, less half the diameter"
             distance, offset = plain(answers["distance"]), plain(answers["offset"])
-            numbers = f"for {overall} mm on {distance} mm, cos α = 1 − {offset} / 2r"
+            formula = (
+                f"r − outside diameter / 2, where {distance} − 2 r sin α + 2 r α + the straight between is "
+                f"{overall} mm and cos α = 1 − {offset} / (2 r)"
+            )
+            numbers = ""
     yield Working("Bend radius, inside", formula, numbers, rounded_length(fit.inside_radius_mm), GEOMETRY)
 
 

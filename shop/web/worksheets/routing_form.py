@@ -37,10 +37,10 @@ class RoutedForm(WorksheetForm):
     layout = forms.ChoiceField(
         label="It lies",
         choices=[
-            (STRAIGHT, "straight, between two ports that face each other"),
+            (STRAIGHT, "straight: the ports face each other"),
             (BEND, "round one bend"),
-            (U, "in a U, between two ports that point the same way"),
-            (OFFSET, "offset, between two ports that face each other on parallel lines"),
+            (U, "in a U: the ports point the same way"),
+            (OFFSET, "offset: the ports are on parallel lines"),
         ],
     )
     hose = NamedField(HOSES, label="Hose", required=False, help_text="Of the catalogue, or its figures:")

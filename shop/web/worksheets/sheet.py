@@ -7,6 +7,8 @@ from urllib.parse import urlencode
 
 from shop.web.worksheets.forms import WorksheetForm
 
+MOST_NARROW, MOST_NARROW_WORDS = 4, 3  # columns that fit half a sheet
+
 
 @dataclass(frozen=True)
 class Fact:
@@ -41,6 +43,11 @@ class Table:
     figures: frozenset[int] = frozenset()
 
     @property
+    def is_wide(self) -> bool:
+        """Whether it needs the whole breadth of the paper: many columns, or several of words."""
+        return len(self.head) > MOST_NARROW or len(self.head) - len(self.figures) > MOST_NARROW_WORDS
+
+    @property
     def columns(self) -> tuple[tuple[str, bool], ...]:
         """Each heading, and whether figures stand under it."""
         return tuple((words, number in self.figures) for number, words in enumerate(self.head))
@@ -66,6 +73,11 @@ class Basis:
 
     source: str
     basis: str
+
+    @property
+    def document(self) -> str:
+        """The source without its basis, which stands beside it."""
+        return self.source.removesuffix(", from memory")
 
 
 @dataclass(frozen=True, kw_only=True)

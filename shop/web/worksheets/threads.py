@@ -40,8 +40,8 @@ class ThreadForm(WorksheetForm):
     gender = forms.ChoiceField(
         label="Thread",
         choices=[
-            (Gender.MALE.value, "male: outside diameter"),
-            (Gender.FEMALE.value, "female: inside diameter"),
+            (Gender.MALE.value, "male: its outside"),
+            (Gender.FEMALE.value, "female: its inside"),
         ],
     )
     diameter = LengthField(label="Diameter", help_text="Across the crests, of an end that is not worn.")
@@ -92,9 +92,9 @@ def work(answers: Mapping[str, Any]) -> Sheet:
         tables=(
             Table(
                 f"The nearest {min(len(found.candidates), MOST_SHOWN)} of {len(found.candidates)} candidates",
-                ("Connection", "Thread", "Such a thread measures", "Pitch", "Off by", "Seat", "Basis"),
+                ("Connection", "Thread", "Such a thread measures", "Off by", "Seat", "Basis"),
                 tuple(_row(candidate, measured) for candidate in found.candidates[:MOST_SHOWN]),
-                frozenset({4}),
+                frozenset({3}),
             ),
         ),
         workings=tuple(_workings(first, measured)),
@@ -122,8 +122,7 @@ def _row(candidate: Candidate, measured: Measured) -> tuple[str, ...]:
     return (
         connection.words,
         connection.thread.words,
-        _window(candidate, measured),
-        _pitch(connection.thread.pitch_mm),
+        f"{_window(candidate, measured)}, pitch {_pitch(connection.thread.pitch_mm)}",
         f"{plain(candidate.distance_mm)} mm",
         seat if candidate.seat_fits else f"another: {seat}",
         "from memory" if connection.basis == "memory" else "read there",
@@ -134,8 +133,8 @@ def _workings(first: Candidate, measured: Measured) -> Iterator[Working]:
     thread = first.connection.thread
     yield Working(
         f"How far {first.connection.words} is from it in diameter",
-        "what lies outside the smallest and the largest that such a thread measures",
-        f"{plain(measured.diameter_mm)} mm against {_window(first, measured)}",
+        f"how far {plain(measured.diameter_mm)} mm is outside {_window(first, measured)}",
+        "",
         f"{plain(first.diameter_off_mm)} mm",
         "Profiles and grade 6: ISO 68-1, ISO 965-1, ASME B1.1, ISO 228-1, from memory",
     )

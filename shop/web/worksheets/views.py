@@ -1,6 +1,7 @@
 """The worksheets' pages. All of them only look and work out; what is typed stands in the address."""
 
 from typing import Any
+from urllib.parse import urlencode
 
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import render
@@ -37,7 +38,8 @@ def answer(request: StaffRequest, worksheet: Worksheet) -> HttpResponse:
     context = _worked_out(request, worksheet)
     context["missing"] = context["form"].leave_blanks()
     response = render(request, "web/worksheets/fragment.html", context)
-    return replace_url(response, f"{reverse(worksheet.page)}?{request.GET.urlencode()}")
+    typed = urlencode([(name, value) for name, value in request.GET.items() if value])
+    return replace_url(response, f"{reverse(worksheet.page)}?{typed}")
 
 
 def _worked_out(request: HttpRequest, worksheet: Worksheet) -> dict[str, Any]:

@@ -25,7 +25,7 @@ def test_a_u_adds_half_its_travel(page: Ask) -> None:
     answer = page("routing", layout="U", travel="300", metal_a="60", metal_b="60", **HOSE)
     # 601.6 + half of 300 + 2 × 1.5 × 23 + both ends' metal: the rule with T/2, from memory.
     assert '<span class="number">940.6 mm</span>' in answer
-    assert "of 300 mm" in answer
+    assert "300 mm / 2" in answer
 
 
 def test_a_straight_hose_has_five_per_cent_of_slack_unless_another_is_typed(page: Ask) -> None:
