@@ -3,6 +3,7 @@
 import re
 from collections.abc import Callable
 from decimal import Decimal
+from functools import partial
 from typing import Any, TypeVar
 
 from django import forms
@@ -89,7 +90,7 @@ class ReadingsField(ShortField):
         if len(readings) > MOST_READINGS:
             raise ValidationError(f"There are {len(readings)} readings. Type {MOST_READINGS} at most.")
         unit = LengthUnit(workshop_or_default().length_unit)
-        return tuple(understood(lambda text=text: parse_length(text, unit).mm) for text in readings if text)  # type: ignore[misc]
+        return tuple(understood(partial(parse_length, text, unit)).mm for text in readings if text)
 
 
 class MadeField(ShortField):
