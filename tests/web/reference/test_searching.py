@@ -115,10 +115,10 @@ def test_a_fuller_catalogue_takes_no_more_queries(client: Client) -> None:
     for edition in range(2):
         rating = HoseRatingFactory(edition=f"edition {edition}")
         HoseFactory(standard=rating)
-        FittingFactory(connection=ConnectionFactory())
+        FittingFactory(connection=ConnectionFactory(size=f"-8 no {edition}"))
     few = queries()
     for edition in range(2, 7):
         HoseFactory(standard=HoseRatingFactory(edition=f"edition {edition}"))
-        FittingFactory(connection=ConnectionFactory())
+        FittingFactory(connection=ConnectionFactory(size=f"-8 no {edition}"))
     assert Connection.objects.count() > 7
     assert queries() == few
