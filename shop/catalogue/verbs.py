@@ -4,12 +4,15 @@ from shop.catalogue.models import (
     ChartIssue,
     ChartWithdrawal,
     CrimpSpecification,
+    CutCorrection,
     FittingConfirmation,
     HoseConfirmation,
+    RatingChoice,
 )
 from shop.ledger.registry import register_verb
 
 FLUID_SAVED = register_verb("catalogue.fluid_saved", "wrote a fluid")
+SEAL_SAVED = register_verb("catalogue.seal_saved", "wrote a seal")
 HOSE_SAVED = register_verb("catalogue.hose_saved", "wrote a hose")
 SERIES_SAVED = register_verb("catalogue.series_saved", "wrote a fitting series")
 FITTING_SAVED = register_verb("catalogue.fitting_saved", "wrote a fitting")
@@ -23,6 +26,12 @@ FITTING_CONFIRMED = register_verb(
     "catalogue.fitting_confirmed",
     "confirmed a fitting's rating against its document",
     record=FittingConfirmation,
+)
+RATING_CHOSEN = register_verb(
+    "catalogue.rating_chosen", "chose which rating of a hose governs", record=RatingChoice
+)
+CUT_CORRECTED = register_verb(
+    "catalogue.cut_corrected", "corrected the cut of a hose by measured lengths", record=CutCorrection
 )
 CHART_SAVED = register_verb("catalogue.chart_saved", "wrote the head of a crimp chart")
 CHART_LINE_SAVED = register_verb("catalogue.chart_line_saved", "typed a line of a crimp chart")

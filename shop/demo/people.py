@@ -32,7 +32,7 @@ def begin() -> Cast:
         owner=owner,
         password=PASSWORD,
         # Under this rule a crimp can be inside its limits and yet be held, which is worth seeing.
-        policy=Policy(decision_rule=DecisionRule.GUARDED_U),
+        policy=Policy(decision_rule=DecisionRule.GUARDED_U, cut_rules="IP-2 cut length", service_months=72),
     )
 
     def person(number: int, name: str, role: Role) -> User:

@@ -6,12 +6,48 @@ round it makes a reject part: 90° and 270° are never the same, 0° and 360° a
 """
 
 from decimal import Decimal
+from enum import StrEnum
 
 from shop.engineering.errors import OutOfRange
 from shop.engineering.numbers import plain, require_number, require_positive
 
 FULL_TURN = Decimal(360)
 SHORT_UP_TO_MM = Decimal(610)
+
+
+class AngleConvention(StrEnum):
+    """How somebody measures the angle between two bent ends, looking along the hose from the near end.
+
+    The first is MIL-DTL-83796/5's; that others are in use is from memory.
+    """
+
+    NEAR_SIX_CCW = "near_six_ccw"
+    NEAR_SIX_CW = "near_six_cw"
+    FAR_TWELVE_CCW = "far_twelve_ccw"
+    FAR_TWELVE_CW = "far_twelve_cw"
+
+    @property
+    def words(self) -> str:
+        return _CONVENTION_WORDS[self]
+
+
+_CONVENTION_WORDS = {
+    AngleConvention.NEAR_SIX_CCW: "near end at six o'clock, counter-clockwise to the far end",
+    AngleConvention.NEAR_SIX_CW: "near end at six o'clock, clockwise to the far end",
+    AngleConvention.FAR_TWELVE_CCW: "far end at twelve o'clock, counter-clockwise to the near end",
+    AngleConvention.FAR_TWELVE_CW: "far end at twelve o'clock, clockwise to the near end",
+}
+_AS_WE_COUNT = frozenset({AngleConvention.NEAR_SIX_CCW, AngleConvention.FAR_TWELVE_CW})
+
+
+def angle_as_we_count(angle: Decimal, convention: AngleConvention) -> Decimal:
+    """The angle (degrees, 0 up to but not 360) near end at six, counter-clockwise to the far end.
+
+    From the far end to the near one is the way back, and so is the other sense: each turns the angle into
+    360° less it, and both together leave it. The same turns it back. Raises as `check_angle`.
+    """
+    turned = check_angle(angle) % FULL_TURN
+    return turned if convention in _AS_WE_COUNT else (FULL_TURN - turned) % FULL_TURN
 
 
 def check_angle(angle: Decimal) -> Decimal:

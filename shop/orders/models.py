@@ -6,12 +6,13 @@ from typing import ClassVar
 from django.db import models
 from django.db.models import Q
 
-from shop.catalogue.models import CrimpSpecification, Fitting, Fluid, Hose
+from shop.catalogue.models import CrimpSpecification, CutCorrection, Fitting, Fluid, Hose
 from shop.core.fields import LengthField, PressureField
 from shop.core.labels import Labelled
+from shop.engineering.orientation import AngleConvention
 from shop.engineering.pressures import Pressure, PressureUnit
 from shop.ledger.models import Record
-from shop.policy.models import Policy
+from shop.policy.models import LENGTH_RULES, Policy
 from shop.standards.models import PRESSURE_UNITS
 
 
@@ -26,6 +27,13 @@ class Customer(models.Model):
     name = models.CharField(max_length=120)
     contact = models.CharField(max_length=200, blank=True, help_text="Who to ring, and where.")
     address = models.CharField(max_length=200, blank=True)
+    length_rules = models.CharField(
+        "finished length is held to",
+        max_length=40,
+        choices=LENGTH_RULES,
+        blank=True,
+        help_text="If the customer's drawings name a table. Empty: the workshop's policy.",
+    )
 
     class Meta:
         ordering = ["name"]
@@ -43,12 +51,25 @@ class Order(Labelled):
     customer = models.ForeignKey(Customer, models.PROTECT, related_name="orders")
     reference = models.CharField("customer's reference", max_length=60, blank=True)
     due_on = models.DateField("due", null=True, blank=True)
+    angle_convention = models.CharField(
+        "the customer measures angles",
+        max_length=14,
+        choices=[(convention.value, convention.words) for convention in AngleConvention],
+        default=AngleConvention.NEAR_SIX_CCW.value,
+    )
 
     class Meta:
         ordering = ["-number"]
 
     def __str__(self) -> str:
         return f"order {self.number}"
+
+
+class Measured(models.TextChoices):
+    """From where to where the customer measured the overall length."""
+
+    DATUMS = "datums", "between the points that the fittings name"
+    TIPS = "tips", "from tip to tip, over all metal"
 
 
 class Duty(models.TextChoices):
@@ -109,14 +130,28 @@ class OrderLine(models.Model):
     fitting_b = models.ForeignKey(Fitting, models.PROTECT, related_name="+", verbose_name="end B")
     overall_length = LengthField()
     overall_typed = models.CharField("overall length", max_length=30)
+    measured = models.CharField(max_length=6, choices=Measured, default=Measured.DATUMS)
     angle_deg = models.PositiveSmallIntegerField(
         "angle between the ends, degrees",
         null=True,
         blank=True,
-        help_text="Near end at six o'clock, counter-clockwise to the far end. Empty: it doesn't matter.",
+        help_text="As the order says that the customer measures it. Empty: it doesn't matter.",
     )
-    pressure_typed = models.CharField("highest pressure, surges included", max_length=12)
+    pressure_typed = models.CharField("highest pressure", max_length=12)
     pressure_unit = models.CharField("unit", max_length=3, choices=PRESSURE_UNITS)
+    surge_typed = models.CharField(
+        "surges on top of it",
+        max_length=12,
+        blank=True,
+        help_text="In the same unit. Empty: the highest pressure has the surges in it.",
+    )
+    vacuum_typed = models.CharField(
+        "deepest vacuum",
+        max_length=12,
+        blank=True,
+        help_text="For suction lines. Empty: never below atmosphere.",
+    )
+    vacuum_unit = models.CharField("its unit", max_length=3, choices=PRESSURE_UNITS, blank=True)
     temperature_c = models.SmallIntegerField("highest temperature of the fluid, °C")
     fluid = models.ForeignKey(Fluid, models.PROTECT, related_name="+")
     duty = models.CharField("used for", max_length=20, choices=Duty, default=Duty.GENERAL)
@@ -196,7 +231,44 @@ class Resolution(Record):
             "temperature_min_c",
             "temperature_max_c",
             "reasons",
-        )
+        ),
+        2: (
+            "line",
+            "policy",
+            "specification_a",
+            "specification_b",
+            "hose",
+            "fitting_a",
+            "fitting_b",
+            "quantity",
+            "overall_length",
+            "overall_typed",
+            "measured",
+            "cut_length",
+            "cut_correction",
+            "length_rules",
+            "angle_deg",
+            "angle_typed",
+            "angle_convention",
+            "demand_typed",
+            "demand_unit",
+            "surge_typed",
+            "vacuum_typed",
+            "vacuum_unit",
+            "temperature_c",
+            "fluid",
+            "duty",
+            "rating_value",
+            "rating_unit",
+            "rating",
+            "governing",
+            "proof_value",
+            "burst_value",
+            "bend_radius",
+            "temperature_min_c",
+            "temperature_max_c",
+            "reasons",
+        ),
     }
 
     line = models.ForeignKey(OrderLine, models.PROTECT, related_name="resolutions")
@@ -225,9 +297,57 @@ class Resolution(Record):
     temperature_min_c = models.SmallIntegerField()
     temperature_max_c = models.SmallIntegerField()
     reasons = models.JSONField(blank=True)
+    # NULL on what was confirmed before these were asked.
+    measured = models.CharField(max_length=6, choices=Measured, null=True)  # noqa: DJ001
+    cut_correction = models.ForeignKey(
+        CutCorrection, models.PROTECT, null=True, blank=True, related_name="resolutions"
+    )
+    length_rules = models.CharField(max_length=40, null=True)  # noqa: DJ001
+    angle_typed = models.PositiveSmallIntegerField(null=True, blank=True)
+    angle_convention = models.CharField(  # noqa: DJ001
+        max_length=14,
+        choices=[(convention.value, convention.words) for convention in AngleConvention],
+        null=True,
+    )
+    surge_typed = models.CharField(max_length=12, null=True, blank=True)  # noqa: DJ001
+    vacuum_typed = models.CharField(max_length=12, null=True, blank=True)  # noqa: DJ001
+    vacuum_unit = models.CharField(  # noqa: DJ001
+        max_length=3, choices=PRESSURE_UNITS, null=True, blank=True
+    )
+    burst_value = models.CharField("least burst pressure", max_length=12, null=True)  # noqa: DJ001
 
     class Meta:
         ordering = ["-entry"]
 
     def __str__(self) -> str:
         return f"{self.line} as confirmed"
+
+
+class AttachedWorksheet(Record):
+    """A worksheet with what was typed into it, kept with an order line; `says` is its answer of that day."""
+
+    KIND = "attached_worksheet"
+    FIELDS: ClassVar[dict[int, tuple[str, ...]]] = {1: ("line", "worksheet", "typed", "says")}
+
+    line = models.ForeignKey(OrderLine, models.PROTECT, related_name="worksheets")
+    worksheet = models.CharField(max_length=30)
+    typed = models.JSONField(help_text="Question and answer, as the worksheet's address has them.")
+    says = models.TextField()
+
+    class Meta:
+        ordering = ["entry"]
+
+    def __str__(self) -> str:
+        return f"{self.worksheet} for {self.line}"
+
+
+class WorksheetRemoval(Record):
+    """An attached worksheet was taken off its line: it stays in the book and counts no more."""
+
+    KIND = "worksheet_removal"
+    FIELDS: ClassVar[dict[int, tuple[str, ...]]] = {1: ("attached",)}
+
+    attached = models.OneToOneField(AttachedWorksheet, models.PROTECT, related_name="removal")
+
+    def __str__(self) -> str:
+        return f"{self.attached} taken off"

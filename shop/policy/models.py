@@ -74,6 +74,15 @@ class Workshop(models.Model):
         return bool(self.base_address)
 
 
+# The names of the rules in the published table of length tolerances.
+LENGTH_RULES = [
+    ("SAE J517", "SAE J517"),
+    ("EN 853 / DIN 20066", "EN 853 / DIN 20066"),
+    ("IP-2 built to length", "IP-2 built to length"),
+]
+CUT_RULES = [("IP-2 cut length", "IP-2 cut length")]
+
+
 class Policy(Record):
     """One version of the workshop's choices. The newest one whose day has come is in force."""
 
@@ -91,7 +100,23 @@ class Policy(Record):
             "length_rules",
             "proof_factor_percent",
             "needs_second_person",
-        )
+        ),
+        2: (
+            "number",
+            "effective_from",
+            "decision_rule",
+            "gauge_share_percent",
+            "hose_age_months",
+            "own_quarter_counts",
+            "undated_hose_allowed",
+            "ferrule_gap_diameters",
+            "length_rules",
+            "proof_factor_percent",
+            "needs_second_person",
+            "cut_rules",
+            "service_months",
+            "velocity_limits",
+        ),
     }
 
     number = models.PositiveIntegerField(unique=True)
@@ -131,9 +156,9 @@ class Policy(Record):
     length_rules = models.CharField(
         "finished length is held to",
         max_length=40,
-        choices=[("SAE J517", "SAE J517"), ("EN 853 / DIN 20066", "EN 853 / DIN 20066")],
+        choices=LENGTH_RULES,
         default="EN 853 / DIN 20066",
-        help_text="Both tables are from memory: confirm them against the documents.",
+        help_text="The first two tables are from memory: confirm them against the documents.",
     )
     proof_factor_percent = models.PositiveSmallIntegerField(
         "proof pressure, % of the rating",
@@ -145,6 +170,30 @@ class Policy(Record):
         "checks need a second person",
         default=True,
         help_text="A one-person workshop says no here; its papers then say 'not independently checked'.",
+    )
+
+    cut_rules = models.CharField(  # noqa: DJ001  # NULL on policies from before it was asked
+        "cut hose is held to",
+        max_length=40,
+        choices=CUT_RULES,
+        null=True,
+        blank=True,
+        help_text="Cut hose and finished assemblies have different tables. Empty: no rule.",
+    )
+    service_months = models.PositiveSmallIntegerField(
+        "an assembly is replaced after, months",
+        null=True,
+        blank=True,
+        validators=[MinValueValidator(1), MaxValueValidator(240)],
+        help_text="From the month it was made; its tag page says so once the day has passed. Empty: no day. "
+        "Sources disagree: the dates worksheet compares them.",
+    )
+    velocity_limits = models.CharField(  # noqa: DJ001  # NULL on policies from before it was asked
+        "velocities are held to",
+        max_length=40,
+        null=True,
+        blank=True,
+        help_text="The set of limits that the flow worksheet starts with. Empty: its first.",
     )
 
     class Meta:

@@ -112,7 +112,62 @@ class Confirmation(Record):
         abstract = True
 
 
-class HoseRating(Rated):
+class HoseFigures(models.Model):
+    """What a document prints of a hose beside its rating. Empty: it prints none.
+
+    Proof and burst are in the rating's unit. A vacuum is counted down from atmosphere; hose without one
+    is not for suction.
+    """
+
+    proof_printed = models.CharField(
+        "proof pressure",
+        max_length=12,
+        blank=True,
+        help_text="In the rating's unit, if its document prints one.",
+    )
+    burst_printed = models.CharField(
+        "least burst pressure",
+        max_length=12,
+        blank=True,
+        help_text="In the rating's unit, if its document prints one.",
+    )
+    vacuum_printed = models.CharField(
+        "vacuum it stands",
+        max_length=12,
+        blank=True,
+        help_text="How far below atmosphere, for suction hose. Empty: not for suction.",
+    )
+    vacuum_unit = models.CharField("its unit", max_length=3, choices=PRESSURE_UNITS, blank=True)
+
+    class Meta:
+        abstract = True
+
+    def clean(self) -> None:
+        super().clean()
+        figures = {
+            name: getattr(self, name)
+            for name in ("proof_printed", "burst_printed", "vacuum_printed")
+            if getattr(self, name)
+        }
+        wrong = {
+            name: f"{figure} is no figure. Write it like 275 or 41.5."
+            for name, figure in figures.items()
+            if not PRINTED_FIGURE.fullmatch(figure)
+        }
+        if bool(self.vacuum_printed) != bool(self.vacuum_unit):
+            wrong["vacuum_unit"] = "A vacuum has a figure and its unit, or neither."
+        if wrong:
+            raise ValidationError(wrong)
+
+    @property
+    def vacuum(self) -> Pressure | None:
+        """The vacuum that it stands, as depth below atmosphere in its printed unit; None: not for suction."""
+        if not self.vacuum_printed:
+            return None
+        return Pressure(Decimal(self.vacuum_printed), PressureUnit(self.vacuum_unit))
+
+
+class HoseRating(HoseFigures, Rated):
     """What a standard prints for one type and size of hose."""
 
     IDENTITY = ("standard", "edition", "dash")
@@ -179,3 +234,27 @@ class HoseRatingConfirmation(Confirmation):
 class ConnectionConfirmation(Confirmation):
     KIND = "connection_confirmation"
     part = models.ForeignKey(Connection, models.PROTECT, related_name="confirmations")
+
+
+class FigureConfirmation(Record):
+    """A named person has found the figures of one row of a printed table in its document.
+
+    For the tables that come as files and are not kept in the database: sizes, tolerances and their like.
+    It holds as long as the row in the file says the same.
+    """
+
+    KIND = "figure_confirmation"
+    FIELDS: ClassVar[dict[int, tuple[str, ...]]] = {1: ("table", "row", "figures", "document")}
+
+    table = models.CharField(max_length=40, help_text="The table by the name of its file.")
+    row = models.CharField(max_length=200, help_text="Which row, by the columns that tell it apart.")
+    figures = models.CharField(max_length=200, help_text="The figures of the row, as printed.")
+    document = models.CharField(
+        max_length=200, help_text="Document, edition and date that you have before you."
+    )
+
+    class Meta:
+        ordering = ["entry"]
+
+    def __str__(self) -> str:
+        return f"{self.table}: {self.row}"

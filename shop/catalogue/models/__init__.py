@@ -10,6 +10,7 @@ from shop.catalogue.models.charts import (
     Skive,
     StopKind,
 )
+from shop.catalogue.models.governing import CutCorrection, Governs, RatingChoice
 from shop.catalogue.models.parts import (
     Attachment,
     Ferrule,
@@ -19,6 +20,7 @@ from shop.catalogue.models.parts import (
     Fluid,
     Hose,
     HoseConfirmation,
+    Seal,
 )
 from shop.catalogue.models.types import DieType, StopType
 
@@ -30,14 +32,18 @@ __all__ = [
     "CrimpChart",
     "CrimpSpecification",
     "CrimpValues",
+    "CutCorrection",
     "DieType",
     "Ferrule",
     "Fitting",
     "FittingConfirmation",
     "FittingSeries",
     "Fluid",
+    "Governs",
     "Hose",
     "HoseConfirmation",
+    "RatingChoice",
+    "Seal",
     "Skive",
     "StopKind",
     "StopType",

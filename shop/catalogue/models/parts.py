@@ -8,24 +8,72 @@ from django.db.models import F, Q
 
 from shop.core.fields import LengthField
 from shop.engineering.cut_length import Datum
-from shop.standards.models import Confirmation, Connection, HoseRating, Rated, rating_has_its_unit
+from shop.standards.models import (
+    Confirmation,
+    Connection,
+    HoseFigures,
+    HoseRating,
+    Rated,
+    rating_has_its_unit,
+)
+
+
+def temperatures_in_order(name: str, what: str) -> models.CheckConstraint:
+    """The constraint, under the model's own name for it, that the highest is above the lowest if both are."""
+    return models.CheckConstraint(
+        name=name,
+        condition=Q(temperature_max_c=None)
+        | Q(temperature_min_c=None)
+        | Q(temperature_max_c__gt=F("temperature_min_c")),
+        violation_error_message=f"The highest temperature of {what} is above the lowest. Check both figures.",
+    )
 
 
 class Fluid(models.Model):
-    """A fluid that a hose may or may not be approved for."""
+    """A fluid that a hose may or may not be approved for, with its own range whatever the hose."""
 
     name = models.CharField(
         max_length=60, unique=True, error_messages={"unique": "This fluid is in the list already."}
     )
+    temperature_min_c = models.SmallIntegerField(
+        "from °C",
+        null=True,
+        blank=True,
+        help_text="Where hose may carry it. Water: 0 to 70, water-based: -40 to 70 (EN 857). "
+        "Empty: as the hose.",
+    )
+    temperature_max_c = models.SmallIntegerField("to °C", null=True, blank=True)
 
     class Meta:
         ordering = ["name"]
+        constraints = [temperatures_in_order("fluid_temperatures_in_order", "a fluid")]
 
     def __str__(self) -> str:
         return self.name
 
 
-class Hose(Rated):
+class Seal(models.Model):
+    """What an end seals with, such as an elastomer; which fluids it stands, and from what to what °C."""
+
+    name = models.CharField(
+        "material", max_length=60, unique=True, error_messages={"unique": "This seal is in the list already."}
+    )
+    fluids = models.ManyToManyField(Fluid, blank=True, related_name="seals", verbose_name="approved for")
+    temperature_min_c = models.SmallIntegerField("from °C", null=True, blank=True)
+    temperature_max_c = models.SmallIntegerField("to °C", null=True, blank=True)
+    source = models.CharField(
+        "document", max_length=200, blank=True, help_text="Where it is printed: document, edition, page."
+    )
+
+    class Meta:
+        ordering = ["name"]
+        constraints = [temperatures_in_order("seal_temperatures_in_order", "a seal")]
+
+    def __str__(self) -> str:
+        return self.name
+
+
+class Hose(HoseFigures, Rated):
     """A maker's hose in one size. Another maker's hose to the same standard is another hose."""
 
     IDENTITY = ("maker", "designation", "dash")
@@ -50,12 +98,6 @@ class Hose(Rated):
     fluids = models.ManyToManyField(Fluid, blank=True, related_name="hoses", verbose_name="approved for")
     least_between_ferrules = LengthField(
         "least free hose between the ferrules", null=True, blank=True, help_text="Empty: the policy's figure."
-    )
-    proof_printed = models.CharField(
-        "proof pressure",
-        max_length=12,
-        blank=True,
-        help_text="In the rating's unit, if its document prints one.",
     )
 
     class Meta:
@@ -150,6 +192,20 @@ class Fitting(Rated):
     material = models.CharField(max_length=40, default="steel")
     is_one_piece = models.BooleanField("its ferrule is part of it", default=False)
     rotates = models.BooleanField("it turns on the hose's axis after crimping", default=False)
+    beyond_datum = LengthField(
+        "metal beyond that point",
+        null=True,
+        blank=True,
+        help_text="Along the hose's axis, for orders measured from tip to tip. Empty: not known.",
+    )
+    seal = models.ForeignKey(
+        Seal,
+        models.PROTECT,
+        null=True,
+        blank=True,
+        related_name="fittings",
+        help_text="Empty: it seals metal to metal.",
+    )
 
     class Meta:
         ordering = ["series", "designation"]

@@ -94,7 +94,7 @@ def test_the_preview_of_half_a_line_says_what_is_still_to_be_said(
     half = typed | {"pressure_typed": "", "fluid": ""}
     page = desk.post(address(world, "preview"), half).content.decode()
     assert "<svg" in page  # hose, ends and length are enough to draw it
-    assert "Still to say: Highest pressure, surges included, Fluid." in " ".join(page.split())
+    assert "Still to say: Highest pressure, Fluid." in " ".join(page.split())
 
 
 def test_the_preview_says_what_cannot_be_read(desk: Client, world: World, typed: Typed) -> None:
