@@ -37,19 +37,11 @@ THE_HOSE_MAKER_FIRST = (
 )
 
 
-@dataclass(frozen=True, slots=True)
-class RatingRow:
-    """One row of the table of hose ratings, as printed; years in which hose was made to it, None: no end."""
+class OfEdition:
+    """What stands in an edition of its standard; the years in which hose was made to it, None: no end."""
 
-    standard: str
+    __slots__ = ()
     edition: str
-    dash: int
-    rating: Pressure
-    bend_radius_mm: Decimal | None
-    temperature_min_c: int
-    temperature_max_c: int
-    source: str
-    basis: str
 
     @property
     def first_year(self) -> int | None:
@@ -63,12 +55,24 @@ class RatingRow:
     def covers(self, year: int) -> bool:
         return (self.first_year or year) <= year <= (self.last_year or year)
 
+
+@dataclass(frozen=True, slots=True)
+class RatingRow(OfEdition):
+    """One row of the table of hose ratings, as printed."""
+
+    standard: str
+    edition: str
+    dash: int
+    rating: Pressure
+    bend_radius_mm: Decimal | None
+    temperature_min_c: int
+    temperature_max_c: int
+    source: str
+    basis: str
+
     def upper_temperature_c(self, year_made: int | None) -> int:
         """By the year, None if not known: of spiral hose to SAE J517 120 °C from 2020 and if not known."""
-        if self.standard.startswith("SAE") and self.temperature_max_c == OLDER_SPIRAL_UPPER_C:
-            older = year_made is not None and year_made < SPIRAL_120_FROM
-            return OLDER_SPIRAL_UPPER_C if older else SPIRAL_UPPER_C
-        return self.temperature_max_c
+        return upper_temperature_c(self.standard, self.temperature_max_c, year_made)
 
 
 @dataclass(frozen=True, slots=True)
@@ -85,6 +89,18 @@ class EditionRating:
     @property
     def rating(self) -> Pressure:
         return self.row.rating
+
+
+def upper_temperature_c(standard: str, printed_c: int, year_made: int | None) -> int:
+    """The upper temperature of a type by the year it was made, None if that is not known.
+
+    Of spiral hose to SAE J517 it is 120 °C from 2020 and if the year is not known, whatever an older
+    edition prints (rationale of SAE J517-2020).
+    """
+    if not standard.startswith("SAE") or printed_c != OLDER_SPIRAL_UPPER_C:
+        return printed_c
+    older = year_made is not None and year_made < SPIRAL_120_FROM
+    return OLDER_SPIRAL_UPPER_C if older else SPIRAL_UPPER_C
 
 
 def rate_by_edition(

@@ -22,6 +22,7 @@ class Permission(StrEnum):
     KEEP_CUSTOMERS = "keep the list of customers"
     KEEP_CATALOGUE = "keep hoses, fittings, ferrules and types of tooling"
     CONFIRM_RATINGS = "confirm a rating against its document"
+    CHOOSE_RATING = "choose which rating of a hose governs"
     TYPE_CHARTS = "type a crimp chart"
     ISSUE_CHARTS = "check, issue and withdraw a crimp chart"
     KEEP_TOOLS = "keep crimpers, dies, stops and gauges"
@@ -46,6 +47,7 @@ ALLOWED: dict[Permission, frozenset[Role]] = {
     Permission.KEEP_CUSTOMERS: frozenset({_C, _O}),
     Permission.KEEP_CATALOGUE: frozenset({_C, _I, _O}),
     Permission.CONFIRM_RATINGS: frozenset({_I, _O}),
+    Permission.CHOOSE_RATING: frozenset({_O}),
     Permission.TYPE_CHARTS: frozenset({_C, _B, _I, _O}),
     Permission.ISSUE_CHARTS: frozenset({_I, _O}),
     Permission.KEEP_TOOLS: frozenset({_B, _I, _O}),

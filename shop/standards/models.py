@@ -9,6 +9,7 @@ from django.db import models
 from django.db.models import Q
 
 from shop.core.fields import LengthField, PressureField
+from shop.engineering.editions import OfEdition, RatingRow, upper_temperature_c
 from shop.engineering.pressures import Pressure, PressureUnit
 from shop.ledger.models import Record
 
@@ -167,8 +168,8 @@ class HoseFigures(models.Model):
         return Pressure(Decimal(self.vacuum_printed), PressureUnit(self.vacuum_unit))
 
 
-class HoseRating(HoseFigures, Rated):
-    """What a standard prints for one type and size of hose."""
+class HoseRating(OfEdition, HoseFigures, Rated):
+    """What a standard prints for one type and size of hose, and by its edition for which years."""
 
     IDENTITY = ("standard", "edition", "dash")
 
@@ -195,6 +196,28 @@ class HoseRating(HoseFigures, Rated):
     def __str__(self) -> str:
         edition = f" {self.edition}" if self.edition else ""
         return f"{self.standard}{edition} -{self.dash}"
+
+    def upper_temperature_c(self, year_made: int | None) -> int | None:
+        """Its upper temperature for hose made in a year, None if that is not known; None: none printed."""
+        if self.temperature_max_c is None:
+            return None
+        return upper_temperature_c(self.standard, self.temperature_max_c, year_made)
+
+    def as_row(self) -> RatingRow | None:
+        """The row for comparing editions; None if its rating or its temperatures are not known."""
+        if self.rating is None or self.temperature_min_c is None or self.temperature_max_c is None:
+            return None
+        return RatingRow(
+            standard=self.standard,
+            edition=self.edition,
+            dash=self.dash,
+            rating=self.rating,
+            bend_radius_mm=self.bend_radius,
+            temperature_min_c=self.temperature_min_c,
+            temperature_max_c=self.temperature_max_c,
+            source=self.source,
+            basis=self.basis,
+        )
 
 
 class Connection(Rated):

@@ -1,6 +1,7 @@
 """Hoses and what goes on their ends."""
 
 from decimal import Decimal
+from typing import TYPE_CHECKING
 
 from django.core.validators import MaxValueValidator
 from django.db import models
@@ -16,6 +17,9 @@ from shop.standards.models import (
     Rated,
     rating_has_its_unit,
 )
+
+if TYPE_CHECKING:
+    from shop.catalogue.models.governing import RatingChoice
 
 
 def temperatures_in_order(name: str, what: str) -> models.CheckConstraint:
@@ -123,6 +127,26 @@ class Hose(HoseFigures, Rated):
 
     def __str__(self) -> str:
         return f"{self.maker} {self.designation} -{self.dash}"
+
+    @property
+    def rating_choice(self) -> "RatingChoice | None":
+        """The newest choice of the rating that governs, made for both ratings as they stand now.
+
+        None: nobody chose, and the lower governs.
+        """
+        standard = self.standard
+        if standard is None:
+            return None
+        as_they_stand = (
+            standard.pk, self.printed_value, self.printed_unit, standard.printed_value, standard.printed_unit
+        )  # fmt: skip
+        made_for_these = [
+            c
+            for c in self.rating_choices.all()
+            if (c.standard_id, c.maker_value, c.maker_unit, c.published_value, c.published_unit)
+            == as_they_stand
+        ]
+        return max(made_for_these, key=lambda c: c.pk, default=None)
 
 
 class Attachment(models.TextChoices):
