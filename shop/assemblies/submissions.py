@@ -1,11 +1,8 @@
 """A form that is sent twice is carried out once."""
 
-from collections.abc import Iterator, Mapping
-from contextlib import contextmanager
+from collections.abc import Mapping
 from typing import Any
 from uuid import UUID
-
-from django.db import transaction
 
 from shop.assemblies.models import Submission
 from shop.assemblies.refusals import SentDifferently
@@ -30,15 +27,3 @@ def once(*, nonce: UUID, actor: User, step: str, subject: str, payload: Mapping[
     if any(getattr(before, name) != value for name, value in sent.items()):
         raise SentDifferently
     return is_first
-
-
-@contextmanager
-def one_submission(
-    *, nonce: UUID, actor: User, step: str, subject: str, payload: Mapping[str, Any]
-) -> Iterator[bool]:
-    """`once`, with the transaction that the service belongs into:
-
-    `with one_submission(…) as first: if first: cut_hose(…)`
-    """
-    with transaction.atomic():
-        yield once(nonce=nonce, actor=actor, step=step, subject=subject, payload=payload)

@@ -112,6 +112,21 @@ class LineIsBeingMade(Refusal):
     do = "Write a new line for what is to be different. What is not wanted any more is scrapped at the bench."
 
 
+class WorksheetNotWorkedOut(Refusal):
+    says = "With what was typed, the worksheet comes to no answer."
+    do = "Answer what is marked until the answer stands there, then attach it."
+
+
+class WorksheetAttachedBefore(Refusal):
+    says = "{line} has this worksheet with the same values already."
+    do = "Leave it as it is, or type the other values that are meant."
+
+
+class WorksheetTakenOffBefore(Refusal):
+    says = "This worksheet was taken off {line} before."
+    do = "Look at the line again. If it is needed after all, attach it anew."
+
+
 class VeryLongAssembly(Doubt):
     says = "{overall} mm is {metres} m of hose."
     do = "If that is meant, tick it and send again. If not, type the length with its unit."

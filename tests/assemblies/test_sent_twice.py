@@ -4,12 +4,12 @@ from collections.abc import Callable
 from uuid import UUID, uuid4
 
 import pytest
-from django.db import IntegrityError
+from django.db import IntegrityError, transaction
 
 from shop.assemblies.acting import working_on
 from shop.assemblies.models import Assembly, Crimp, Cut, Submission
 from shop.assemblies.refusals import AlreadyDone, NotTheNextStep, SentDifferently, WrongHose
-from shop.assemblies.submissions import one_submission
+from shop.assemblies.submissions import once
 from shop.orders.models import Customer
 from shop.stock.models import Lot, Piece
 from shop.stock.services import receive_hose
@@ -30,7 +30,8 @@ def send_cut(world: World, assembly: Assembly, nonce: UUID, **changes: object) -
         "subject": str(assembly.pk),
         "payload": {"piece": piece.code, "seen": ["square"]},
     }
-    with one_submission(nonce=nonce, **(sent | changes)) as first:  # type: ignore[arg-type]  # as the page
+    with transaction.atomic():
+        first = once(nonce=nonce, **(sent | changes))  # type: ignore[arg-type]  # as the page
         if first:
             bench.cut(world, assembly, piece=piece)
     return first

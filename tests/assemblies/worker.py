@@ -20,7 +20,7 @@ from django.db import transaction  # noqa: E402
 from shop.assemblies.consistency import standings_that_disagree  # noqa: E402
 from shop.assemblies.making import cut_hose  # noqa: E402
 from shop.assemblies.models import Assembly, Cut  # noqa: E402
-from shop.assemblies.submissions import one_submission  # noqa: E402
+from shop.assemblies.submissions import once  # noqa: E402
 from shop.core.refusals import Refusal  # noqa: E402
 from shop.people.models import User  # noqa: E402
 from shop.stock.consistency import pieces_that_disagree  # noqa: E402
@@ -33,15 +33,10 @@ def cut(piece_code: str, job: str) -> str:
     serial, _, nonce = job.partition(":")
     actor, assembly = User.objects.get(number=BENCH), Assembly.objects.get(serial=serial)
     piece = Piece.objects.get(code=piece_code)
-    sent = (
-        one_submission(
-            nonce=UUID(nonce), actor=actor, step="cut", subject=serial, payload={"piece": piece_code}
-        )
-        if nonce
-        else nullcontext(True)
-    )
+    sent = {"actor": actor, "step": "cut", "subject": serial, "payload": {"piece": piece_code}}
     try:
-        with sent as first:
+        with transaction.atomic():
+            first = not nonce or once(nonce=UUID(nonce), **sent)
             if first:
                 cut_hose(actor=actor, assembly=assembly, piece=piece, seen=[])
     except Refusal as refusal:

@@ -21,6 +21,7 @@ from shop.ledger.models import Entry
 from shop.ledger.services import erase_private
 from shop.orders import services as orders
 from shop.orders.models import Customer, Order
+from shop.orders.worksheets import attach_worksheet, take_worksheet_off
 from shop.people import services as people
 from shop.people.models import User
 from shop.policy import services as policy
@@ -41,7 +42,6 @@ PARTS = {
     "move_piece",
     "note",
     "once",
-    "one_submission",
     "require",
     "save_noted",
     "write_confirmation",
@@ -105,6 +105,13 @@ def _issue(w: World) -> Any:
     return catalogue.issue_chart(actor=w.owner, chart=w.chart, issue="2", effective_from=policy.today())
 
 
+def _attach(w: World) -> Any:
+    typed = [("known", "cut"), ("cut", "880")]
+    return attach_worksheet(
+        actor=w.counter, line=w.written_line(), worksheet="length", typed=typed, says="Overall 930 mm."
+    )
+
+
 def _inspected(w: World) -> Any:
     assembly = bench.made(w)
     bench.look_over(w, assembly)
@@ -124,6 +131,7 @@ def _calibration(w: World) -> Calibration:
 
 # Who does it, and what they do.
 SCENARIOS: dict[str, tuple[str, Callable[[World], Any]]] = {
+    "attach_worksheet": ("counter", _attach),
     "cancel_line": ("counter", lambda w: orders.cancel_line(actor=w.counter, line=w.written_line())),
     "check_chart": ("inspector", _check),
     "confirm_connection": ("inspector", lambda w: w.confirm(factories.ConnectionFactory())),
@@ -301,6 +309,10 @@ SCENARIOS: dict[str, tuple[str, Callable[[World], Any]]] = {
     "set_up": ("bench", bench.ready_to_crimp),
     "ship": ("counter", lambda w: ship(actor=w.counter, assembly=bench.released(w))),
     "start_line": ("counter", lambda w: start_line(actor=w.counter, line=w.written_line())),
+    "take_worksheet_off": (
+        "owner",
+        lambda w: take_worksheet_off(actor=w.owner, attached=_attach(w)),
+    ),
     "withdraw_issue": (
         "inspector",
         lambda w: catalogue.withdraw_issue(actor=w.inspector, chart_issue=w.chart_issue, reason="misprint"),
