@@ -363,3 +363,30 @@ class AnotherTag(Refusal):
     says = "The tag on the hose is that of {found}, not of {assembly}."
     do = "Put each tag on its own hose and scan again."
     field = "scanned"
+
+
+# --- what finished lengths say ----------------------------------------------------------------------
+
+
+class TooFewFinished(Refusal):
+    rule = 3
+    says = "{why}"
+    do = "Until then it is cut by the chart as it is."
+
+
+class CorrectionNotProven(Refusal):
+    rule = 3
+    says = "{why}"
+    do = "Cut by the chart as it is, and go on measuring."
+
+
+class CorrectionStandsAlready(Refusal):
+    rule = 3
+    says = "{hose} with {series} at both ends is cut by these figures already."
+    do = "Nothing has to be done."
+
+
+class NoCorrectionInForce(Refusal):
+    rule = 3
+    says = "{hose} with {series} at both ends is cut by the chart as it is."
+    do = "There is no correction to end."

@@ -2,7 +2,9 @@
 
 Cut-off allowances are the fitting maker's; crimping squeezes hose out of the ferrule, and each workshop
 cuts and pushes on in its own way. The mean of measured less wanted is what to cut shorter. Common practice,
-no source; the interval of a mean is a textbook's (Student's t).
+no source; the interval of a mean is a textbook's (Student's t). What the tape itself is off is in every
+piece alike and doesn't average out: it is added by the root of the sum of squares (JCGM 100 5.1, from
+memory).
 """
 
 from collections.abc import Sequence
@@ -12,12 +14,13 @@ from fractions import Fraction
 
 from shop.engineering.errors import OutOfRange
 from shop.engineering.line_fit import student_t
-from shop.engineering.numbers import plain, require_positive, rounded, trim
+from shop.engineering.numbers import plain, require_not_negative, require_positive, rounded, trim
 
 FEWEST_PIECES = 5  # common practice, no source
 CONFIDENCE = Decimal("0.95")
 SLIP_SHARE = Fraction(1, 10)  # of the wanted length: beyond it a length was mistyped, not cut wrong
 _NANOMETRE_PLACES = 6
+_SHOWN_PLACES = 2
 
 
 @dataclass(frozen=True, slots=True)
@@ -53,7 +56,8 @@ class Finished:
 class CutCorrection:
     """How much longer (or shorter, negative) pieces come out than wanted, mm to the nanometre.
 
-    `low_mm` to `high_mm` holds the true mean with 95 %; `proven` says that it leaves out zero.
+    `low_mm` to `high_mm` holds the true mean with 95 %, the tape's own error included; `proven` says that
+    it leaves out zero.
     """
 
     pieces: int
@@ -83,12 +87,16 @@ class CutCorrection:
         return require_positive(cut_mm - self.mean_mm, "corrected cut length", "mm")
 
 
-def cut_correction(pieces: Sequence[Finished], fewest: int = FEWEST_PIECES) -> CutCorrection:
+def cut_correction(
+    pieces: Sequence[Finished], fewest: int = FEWEST_PIECES, tape_mm: Decimal = Decimal(0)
+) -> CutCorrection:
     """The mean of measured less wanted overall length, with its spread (standard deviation, n − 1).
 
     All pieces are of one hose and one fitting series, straight after crimping and before any pressure.
-    Raises `OutOfRange` for fewer than `fewest` pieces, and for a `fewest` below two.
+    `tape_mm` is the expanded uncertainty (k = 2) of what they were measured with; of several the coarsest.
+    Raises `OutOfRange` for fewer than `fewest` pieces, for a `fewest` below two, and a negative `tape_mm`.
     """
+    require_not_negative(tape_mm, "uncertainty of the tape", "mm")
     if fewest < 2:
         raise OutOfRange(
             "One piece has no spread. Ask for two or more.",
@@ -107,8 +115,13 @@ def cut_correction(pieces: Sequence[Finished], fewest: int = FEWEST_PIECES) -> C
     mean = sum((piece.over for piece in pieces), Fraction(0)) / count
     variance = sum(((piece.over - mean) ** 2 for piece in pieces), Fraction(0)) / (count - 1)
     reach = Fraction(student_t(CONFIDENCE, count - 1)) * Fraction(_root(variance / count))
+    if tape_mm:
+        reach = Fraction(_root(reach**2 + Fraction(tape_mm) ** 2))
     proven = abs(mean) > reach
-    shown = f"{count} pieces came out {_mm(abs(mean))} mm {'longer' if mean > 0 else 'shorter'} than wanted"
+    shown = (
+        f"{count} pieces came out {_shown(abs(mean))} mm {'longer' if mean > 0 else 'shorter'} than wanted"
+    )
+    doubt = "it may be chance, or the tape's own error" if tape_mm else "it may be chance"
     return CutCorrection(
         pieces=count,
         mean_mm=_mm(mean),
@@ -116,7 +129,7 @@ def cut_correction(pieces: Sequence[Finished], fewest: int = FEWEST_PIECES) -> C
         low_mm=_mm(mean - reach),
         high_mm=_mm(mean + reach),
         proven=proven,
-        reason=f"{shown}, more than chance explains." if proven else f"{shown}, and it may be chance.",
+        reason=f"{shown}, more than chance explains." if proven else f"{shown}, and {doubt}.",
         assumptions=(
             "All pieces are of one hose and one fitting series, with the cut-off of the chart.",
             "Wanted and measured length are from the same datum, and no piece had been under pressure.",
@@ -130,6 +143,11 @@ def cut_correction(pieces: Sequence[Finished], fewest: int = FEWEST_PIECES) -> C
 
 def _root(square: Fraction) -> Decimal:
     return (Decimal(square.numerator) / Decimal(square.denominator)).sqrt()
+
+
+def _shown(value: Fraction) -> str:
+    """For reading: a hundredth of a millimetre is finer than any tape."""
+    return plain(rounded(value, _SHOWN_PLACES))
 
 
 def _mm(value: Fraction) -> Decimal:

@@ -15,6 +15,7 @@ from shop.policy.services import set_policy, today
 from tests.world import World
 
 GOOD = ("24.19", "24.20", "24.21", "24.20")
+LONG = ("933", "934", "932", "933", "934")  # finished lengths of 930 mm: all over
 EVERYTHING = frozenset(code for code, _ in INSPECTION_POINTS)
 
 
@@ -114,6 +115,17 @@ def look_over(world: World, assembly: Assembly, **changes: Any) -> Inspection:
         "faults": [],
     }
     return inspect(**(values | changes))
+
+
+def finished(world: World, lengths: Sequence[str] = LONG, **changes: object) -> list[Assembly]:
+    """Assemblies of one line, each as long when it was first inspected."""
+    line = world.written_line(quantity=len(lengths), **changes)
+    assemblies = list(start_line(actor=world.counter, line=line))
+    for assembly, length in zip(assemblies, lengths, strict=True):
+        cut(world, assembly)
+        finish_ends(world, assembly)
+        look_over(world, assembly, finished_length_mm=Decimal(length))
+    return assemblies
 
 
 def tagged(world: World, **changes: object) -> Assembly:

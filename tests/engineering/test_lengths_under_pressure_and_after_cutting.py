@@ -1,5 +1,6 @@
 from collections.abc import Callable
 from decimal import Decimal
+from math import hypot
 
 import pytest
 from hypothesis import given
@@ -102,6 +103,29 @@ def test_what_may_be_chance_is_not_corrected() -> None:
     assert refusal.value.argument == "cut correction"
 
 
+def test_the_tape_is_off_in_every_piece_alike() -> None:
+    # By hand: the spread is nought, so the interval is the tape's own expanded uncertainty.
+    alike = [Finished(Decimal(900), Decimal(901))] * 6
+    by_a_good_tape = cut_correction(alike, tape_mm=Decimal("0.4"))
+    assert (by_a_good_tape.low_mm, by_a_good_tape.high_mm) == (Decimal("0.6"), Decimal("1.4"))
+    assert by_a_good_tape.proven
+    by_a_coarse_one = cut_correction(alike, tape_mm=Decimal("1.2"))
+    assert not by_a_coarse_one.proven
+    assert "the tape's own error" in by_a_coarse_one.reason
+
+
+@given(
+    st.lists(st.decimals("895", "905", places=1), min_size=5, max_size=20), st.decimals("0", "3", places=2)
+)
+def test_what_the_tape_adds_is_the_hypotenuse_of_both(measured: list[Decimal], tape: Decimal) -> None:
+    over = [float(length) - 900 for length in measured]
+    pieces = [Finished(Decimal(900), length) for length in measured]
+    correction = cut_correction(pieces, tape_mm=tape)
+    by_chance = float(stats.t.ppf(0.975, len(over) - 1)) * stats.sem(over) if len(set(over)) > 1 else 0.0
+    reach = float(correction.high_mm - correction.low_mm) / 2
+    assert reach == pytest.approx(hypot(by_chance, float(tape)), abs=3e-6)
+
+
 def test_too_few_pieces_are_refused_with_how_many_it_takes() -> None:
     with pytest.raises(OutOfRange, match="Measure 5 or more") as refusal:
         of(*LONGER[:4])
@@ -126,6 +150,7 @@ def test_too_few_pieces_are_refused_with_how_many_it_takes() -> None:
         (lambda: Finished(Decimal(900), Decimal("NaN")), NotANumber, "measured overall length"),
         (lambda: Finished(Decimal(900), Decimal("35.4")), OutOfRange, "measured overall length"),
         (lambda: of(*LONGER, fewest=1), OutOfRange, "fewest pieces"),
+        (lambda: cut_correction([], tape_mm=Decimal(-1)), OutOfRange, "uncertainty of the tape"),
         (lambda: of(*LONGER).corrected_mm(Decimal(0)), OutOfRange, "cut length"),
         (lambda: of(*LONGER).corrected_mm(Decimal(1)), OutOfRange, "corrected cut length"),
     ],

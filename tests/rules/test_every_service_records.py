@@ -10,6 +10,7 @@ from typing import Any
 import pytest
 
 import shop
+from shop.assemblies.lengths import adopt_cut_correction, end_cut_correction
 from shop.assemblies.making import correct_measurement, decide
 from shop.assemblies.models import DecisionKind
 from shop.assemblies.planning import leave_unreplaced, plan_replacement, resolve_again, start_line
@@ -129,8 +130,19 @@ def _calibration(w: World) -> Calibration:
     )  # fmt: skip
 
 
+def _adopted(w: World) -> Any:
+    bench.finished(w)
+    return adopt_cut_correction(actor=w.inspector, hose=w.hose, series=w.series)
+
+
+def _ended(w: World) -> Any:
+    _adopted(w)
+    return end_cut_correction(actor=w.inspector, hose=w.hose, series=w.series)
+
+
 # Who does it, and what they do.
 SCENARIOS: dict[str, tuple[str, Callable[[World], Any]]] = {
+    "adopt_cut_correction": ("inspector", _adopted),
     "attach_worksheet": ("counter", _attach),
     "cancel_line": ("counter", lambda w: orders.cancel_line(actor=w.counter, line=w.written_line())),
     "check_chart": ("inspector", _check),
@@ -155,6 +167,7 @@ SCENARIOS: dict[str, tuple[str, Callable[[World], Any]]] = {
     "crimp_end": ("bench", lambda w: bench.crimp(w, bench.ready_to_crimp(w))),
     "cut_hose": ("bench", lambda w: bench.cut(w, bench.plan(w))),
     "decide": ("bench", _scrapped),
+    "end_cut_correction": ("inspector", _ended),
     "erase_private": ("owner", _erase),
     "inspect": ("inspector", _inspected),
     "issue_chart": ("owner", _issue),
