@@ -19,6 +19,7 @@ from shop.engineering.age import (
 )
 from shop.engineering.dates import Made, parse_made
 from shop.engineering.errors import EngineeringError, OffTheTable, OutOfRange
+from tests.engineering.outside import outside
 
 ROOT = Path(__file__).resolve().parent.parent.parent
 POLICIES = read_age_policies(ROOT / "fixtures/standards/age_policies.csv")
@@ -33,37 +34,130 @@ def by_sqlite(day: date, months: int) -> date:
         return date.fromisoformat(found.fetchone()[0])
 
 
+def read(source: str) -> pytest.MarkDecorator:
+    return outside(
+        earliest_limit, source=source, independent="counted on the fingers, in quarters or birthdays"
+    )
+
+
+NAVY_14104, UFC = read("US Navy 14104 p. 9-37"), read("UFC 4-390-01, limits of hose")
+
+
 @pytest.mark.parametrize(
     ("policy", "applies_to", "deed", "history", "last_day", "why_independent"),
     [
-        ("us-navy", "rubber hose", Deed.FIT, History(made=parse_made("2Q22")), date(2026, 6, 30),
-         "16 quarters after 2Q22 is 2Q26, counted on the fingers: its last day"),
-        ("us-navy", "rubber hose", Deed.FIT, History(made=parse_made("4Q23")), date(2027, 12, 31),
-         "16 quarters after 4Q23 is 4Q27: its last day"),
-        ("us-navy", "rubber hose", Deed.REPLACE, History(fitted=date(2022, 7, 1)), date(2027, 6, 30),
-         "five birthdays less a day"),
-        ("us-shore", "critical hose", Deed.REPLACE, History(made=parse_made("1Q20")), date(2025, 6, 30),
-         "22 quarters with 1Q20 the first: 2Q25 is the 22nd"),
-        ("us-shore", "other hose", Deed.REPLACE, History(made=parse_made("3Q12")), date(2024, 6, 30),
-         "48 quarters with 3Q12 the first: 2Q24 is the 48th"),
-        ("us-shore", "PTFE and metal hose", Deed.TEST, History(fitted=date(2024, 2, 29)), date(2025, 2, 27),
-         "a year from a leap day ends before 28 February"),
-        ("de-safety", "hose for assemblies", Deed.FIT, History(made=parse_made("2Q22")), date(2026, 3, 31),
-         "16 quarters with 2Q22 the first: 1Q26 is the 16th"),
-        ("de-safety", "assembly", Deed.STORE, History(assembled=date(2024, 5, 15)), date(2026, 5, 14),
-         "two birthdays less a day"),
-        ("de-safety", "assembly", Deed.REPLACE, History(assembled=date(2024, 5, 15)), date(2030, 5, 14),
-         "six birthdays less a day"),
-        ("de-safety", "assembly in heavier duty", Deed.REPLACE, History(assembled=date(2024, 5, 15)),
-         date(2026, 5, 14), "two birthdays less a day"),
-        ("us-shelf", "hose", Deed.FIT, History(made=parse_made("1Q16")), date(2025, 12, 31),
-         "40 quarters with 1Q16 the first: 4Q25 is the 40th"),
-        ("naval-aviation", "rubber hose", Deed.FIT, History(made=parse_made("2Q18")), date(2026, 3, 31),
-         "32 quarters with 2Q18 the first: 1Q26 is the 32nd"),
-        ("naval-aviation", "exposed rubber hose", Deed.REPLACE, History(fitted=date(2019, 11, 30)),
-         date(2026, 11, 29), "seven birthdays less a day"),
+        pytest.param(
+            "us-navy",
+            "rubber hose",
+            Deed.FIT,
+            History(made=parse_made("2Q22")),
+            date(2026, 6, 30),
+            "16 quarters after 2Q22 is 2Q26, counted on the fingers: its last day",
+            marks=NAVY_14104,
+        ),
+        pytest.param(
+            "us-navy",
+            "rubber hose",
+            Deed.FIT,
+            History(made=parse_made("4Q23")),
+            date(2027, 12, 31),
+            "16 quarters after 4Q23 is 4Q27: its last day",
+            marks=NAVY_14104,
+        ),
+        pytest.param(
+            "us-navy",
+            "rubber hose",
+            Deed.REPLACE,
+            History(fitted=date(2022, 7, 1)),
+            date(2027, 6, 30),
+            "five birthdays less a day",
+            marks=NAVY_14104,
+        ),
+        pytest.param(
+            "us-shore",
+            "critical hose",
+            Deed.REPLACE,
+            History(made=parse_made("1Q20")),
+            date(2025, 6, 30),
+            "22 quarters with 1Q20 the first: 2Q25 is the 22nd",
+            marks=UFC,
+        ),
+        pytest.param(
+            "us-shore",
+            "other hose",
+            Deed.REPLACE,
+            History(made=parse_made("3Q12")),
+            date(2024, 6, 30),
+            "48 quarters with 3Q12 the first: 2Q24 is the 48th",
+            marks=UFC,
+        ),
+        pytest.param(
+            "us-shore",
+            "PTFE and metal hose",
+            Deed.TEST,
+            History(fitted=date(2024, 2, 29)),
+            date(2025, 2, 27),
+            "a year from a leap day ends before 28 February",
+            marks=UFC,
+        ),
+        (
+            "de-safety",
+            "hose for assemblies",
+            Deed.FIT,
+            History(made=parse_made("2Q22")),
+            date(2026, 3, 31),
+            "16 quarters with 2Q22 the first: 1Q26 is the 16th",
+        ),
+        (
+            "de-safety",
+            "assembly",
+            Deed.STORE,
+            History(assembled=date(2024, 5, 15)),
+            date(2026, 5, 14),
+            "two birthdays less a day",
+        ),
+        (
+            "de-safety",
+            "assembly",
+            Deed.REPLACE,
+            History(assembled=date(2024, 5, 15)),
+            date(2030, 5, 14),
+            "six birthdays less a day",
+        ),
+        (
+            "de-safety",
+            "assembly in heavier duty",
+            Deed.REPLACE,
+            History(assembled=date(2024, 5, 15)),
+            date(2026, 5, 14),
+            "two birthdays less a day",
+        ),
+        (
+            "us-shelf",
+            "hose",
+            Deed.FIT,
+            History(made=parse_made("1Q16")),
+            date(2025, 12, 31),
+            "40 quarters with 1Q16 the first: 4Q25 is the 40th",
+        ),
+        (
+            "naval-aviation",
+            "rubber hose",
+            Deed.FIT,
+            History(made=parse_made("2Q18")),
+            date(2026, 3, 31),
+            "32 quarters with 2Q18 the first: 1Q26 is the 32nd",
+        ),
+        (
+            "naval-aviation",
+            "exposed rubber hose",
+            Deed.REPLACE,
+            History(fitted=date(2019, 11, 30)),
+            date(2026, 11, 29),
+            "seven birthdays less a day",
+        ),
     ],
-)  # fmt: skip
+)
 def test_the_last_day_is_that_of_the_policy(
     policy: str, applies_to: str, deed: Deed, history: History, last_day: date, why_independent: str
 ) -> None:
@@ -75,6 +169,7 @@ def test_the_last_day_is_that_of_the_policy(
     assert limit.too_old_from - last_day == timedelta(days=1)
 
 
+@outside(age_limit, source="SQLite's calendar", independent="another calendar than the one of Python")
 @given(st.integers(1980, 2039), st.integers(1, 4), st.integers(1, 300), st.booleans())
 def test_months_from_manufacture_are_those_of_another_calendar(
     year: int, quarter: int, months: int, own: bool
@@ -85,6 +180,7 @@ def test_months_from_manufacture_are_those_of_another_calendar(
     assert age_limit(rule, History(made=made)).last_day == by_sqlite(starts, months)
 
 
+@outside(age_limit, source="SQLite's calendar", independent="another calendar than the one of Python")
 @given(st.dates(date(1990, 1, 1), date(2060, 1, 1)), st.integers(1, 120))
 def test_from_a_day_it_ends_on_the_same_day_of_the_month_or_its_last(day: date, months: int) -> None:
     limit = age_limit(replace(NAVY_REPLACE, months=months, leeway_months=0), History(fitted=day))

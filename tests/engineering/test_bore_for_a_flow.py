@@ -19,35 +19,43 @@ from shop.engineering.flow import (
 )
 from shop.engineering.quantities import Quantity, Unit
 from shop.engineering.sizes import read_sizes
+from tests.engineering.outside import outside
 
 TABLES = Path(__file__).parents[2] / "fixtures/standards"
 LIMITS = read_velocity_limits(TABLES / "velocity_limits.csv")
 BORES = [size.nominal_bore_mm for size in read_sizes(TABLES / "sizes.csv")]
 INCH = Decimal("25.4")
 
-WIKI = "open-hardware wiki on hydraulic line sizes, read"
-WHY_WIKI = "printed there in gpm, ft/s and inches, by a person with another formula"
-HAND = "d = 4.6066 √(Q/v), worked out by hand to four figures"
-WHY_HAND = "one constant of its own instead of areas and units"
-# flow, unit, velocity, unit, bore, in, to, source, why_independent
+WIKI = outside(
+    smallest_bore_mm,
+    source="open-hardware wiki on hydraulic line sizes, read",
+    independent="printed there in gpm, ft/s and inches, by a person with another formula",
+)
+BY_MISTAKE = outside(
+    smallest_bore_mm,
+    source="the same wiki, where it stands under 15 ft/s by mistake",
+    independent="the answer for 20 ft/s, printed by somebody who looked it up",
+)
+# flow, unit, velocity, unit, bore, in, to
 PRINTED_BORES = [
-    ("13", Unit.GPM_US, "20", Unit.FT_S, "0.515", INCH, "0.001", WIKI, WHY_WIKI),
-    ("16", Unit.GPM_US, "20", Unit.FT_S, "0.572", INCH, "0.001", WIKI, WHY_WIKI),
-    ("28.5", Unit.GPM_US, "20", Unit.FT_S, "0.762", INCH, "0.002", WIKI, "printed under 15 ft/s by mistake"),
-    ("13", Unit.GPM_US, "15", Unit.FT_S, "0.595", INCH, "0.001", WIKI, WHY_WIKI),
-    ("16", Unit.GPM_US, "15", Unit.FT_S, "0.660", INCH, "0.001", WIKI, WHY_WIKI),
-    ("13", Unit.GPM_US, "10", Unit.FT_S, "0.729", INCH, "0.001", WIKI, WHY_WIKI),
-    ("16", Unit.GPM_US, "10", Unit.FT_S, "0.808", INCH, "0.001", WIKI, WHY_WIKI),
-    ("28.5", Unit.GPM_US, "10", Unit.FT_S, "1.079", INCH, "0.001", WIKI, WHY_WIKI),
-    ("16", Unit.GPM_US, "5", Unit.FT_S, "1.143", INCH, "0.001", WIKI, WHY_WIKI),
-    ("20", Unit.L_MIN, "3", Unit.M_S, "11.89", Decimal(1), "0.01", HAND, WHY_HAND),
-    ("60", Unit.L_MIN, "5", Unit.M_S, "15.96", Decimal(1), "0.01", HAND, WHY_HAND),
-    ("100", Unit.L_MIN, "4.5", Unit.M_S, "21.72", Decimal(1), "0.01", HAND, WHY_HAND),
+    pytest.param("13", Unit.GPM_US, "20", Unit.FT_S, "0.515", INCH, "0.001", marks=WIKI),
+    pytest.param("16", Unit.GPM_US, "20", Unit.FT_S, "0.572", INCH, "0.001", marks=WIKI),
+    pytest.param("28.5", Unit.GPM_US, "20", Unit.FT_S, "0.762", INCH, "0.002", marks=BY_MISTAKE),
+    pytest.param("13", Unit.GPM_US, "15", Unit.FT_S, "0.595", INCH, "0.001", marks=WIKI),
+    pytest.param("16", Unit.GPM_US, "15", Unit.FT_S, "0.660", INCH, "0.001", marks=WIKI),
+    pytest.param("13", Unit.GPM_US, "10", Unit.FT_S, "0.729", INCH, "0.001", marks=WIKI),
+    pytest.param("16", Unit.GPM_US, "10", Unit.FT_S, "0.808", INCH, "0.001", marks=WIKI),
+    pytest.param("28.5", Unit.GPM_US, "10", Unit.FT_S, "1.079", INCH, "0.001", marks=WIKI),
+    pytest.param("16", Unit.GPM_US, "5", Unit.FT_S, "1.143", INCH, "0.001", marks=WIKI),
+    # d = 4.6066 √(Q/v), worked out by hand to four figures.
+    ("20", Unit.L_MIN, "3", Unit.M_S, "11.89", Decimal(1), "0.01"),
+    ("60", Unit.L_MIN, "5", Unit.M_S, "15.96", Decimal(1), "0.01"),
+    ("100", Unit.L_MIN, "4.5", Unit.M_S, "21.72", Decimal(1), "0.01"),
 ]
 
 
 @pytest.mark.parametrize(
-    ("flow", "flow_unit", "velocity", "velocity_unit", "bore", "mm", "to", "source", "why_independent"),
+    ("flow", "flow_unit", "velocity", "velocity_unit", "bore", "mm", "to"),
     PRINTED_BORES,
 )
 def test_the_bore_for_a_flow_and_a_velocity_is_as_printed(
@@ -58,16 +66,19 @@ def test_the_bore_for_a_flow_and_a_velocity_is_as_printed(
     bore: str,
     mm: Decimal,
     to: str,
-    source: str,
-    why_independent: str,
 ) -> None:
     found = smallest_bore_mm(
         Quantity(Decimal(flow), flow_unit).in_unit(Unit.L_MIN),
         Quantity(Decimal(velocity), velocity_unit).in_unit(Unit.M_S),
     )
-    assert abs(found / mm - Decimal(bore)) <= Decimal(to), (source, why_independent)
+    assert abs(found / mm - Decimal(bore)) <= Decimal(to)
 
 
+@outside(
+    velocity_m_s,
+    source="pint for the units and math.pi for the circle",
+    independent="another library, no constant of the program",
+)
 @pytest.mark.parametrize(("flow", "bore"), [("0.5", "3.2"), ("60", "12.5"), ("100", "19"), ("900", "76")])
 def test_velocity_is_flow_over_area_with_pint_minding_the_units(flow: str, bore: str) -> None:
     # Independent: pint carries the units, math.pi the circle; the program has one constant for both.
@@ -77,6 +88,11 @@ def test_velocity_is_flow_over_area_with_pint_minding_the_units(flow: str, bore:
     assert float(velocity_m_s(Decimal(flow), Decimal(bore))) == pytest.approx(expected, rel=1e-12)
 
 
+@outside(
+    velocity_m_s,
+    source="v = 0.3208 Q/A of handbooks, from 231/(12 × 60)",
+    independent="a constant for gallons, square inches and feet",
+)
 def test_the_same_in_gallons_and_feet_per_second() -> None:
     # v = 0.3208 Q / A with Q in gpm and A in in²: a constant that handbooks print, from 231/(12 × 60).
     area_in2 = Decimal("0.19635")  # of a 1/2 in bore

@@ -8,6 +8,7 @@ from hypothesis import strategies as st
 
 from shop.engineering.cleanliness import ScaleRow, code_of_counts, parse_code, read_scale, scale_number
 from shop.engineering.errors import EngineeringError, NotANumber, NotUnderstood, OffTheTable, OutOfRange
+from tests.engineering.outside import outside
 
 SCALE = read_scale(Path(__file__).parents[2] / "fixtures/standards/cleanliness_codes.csv")
 
@@ -30,6 +31,11 @@ PRINTED_ROWS = [
 ]
 
 
+@outside(
+    scale_number,
+    source="ISO 4406 scale of codes, rows 10 to 21 read in a public copy",
+    independent="typed from the copy, beside the table of the program",
+)
 @pytest.mark.parametrize(("code", "over", "up_to", "source", "why_independent"), PRINTED_ROWS)
 def test_a_count_on_the_upper_bound_is_in_and_one_more_is_not(
     code: int, over: str, up_to: str, source: str, why_independent: str

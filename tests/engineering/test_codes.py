@@ -16,6 +16,7 @@ from shop.engineering.codes import (
     read_code,
 )
 from shop.engineering.errors import EngineeringError, NotUnderstood
+from tests.engineering.outside import outside
 
 DIGITS = "0123456789"
 LETTERS_AND_DIGITS = DIGITS + "ABCDEFGHIJKLMNOPQRSTUVWXYZ"
@@ -29,9 +30,38 @@ CODES = st.builds(
 
 
 def published() -> list[tuple[str, str]]:
-    """Check characters of MOD 37,36: the first row is the standard's published example."""
+    """Check characters of MOD 37,36, as this library and a second program of it agreed on them."""
     with (Path(__file__).parent / "data/ex_check_characters.csv").open(newline="") as table:
         return [(row["body"], row["check"]) for row in csv.DictReader(table) if row["scheme"] == "MOD 37,36"]
+
+
+# Check characters that others printed on what they number, as python-stdnum's documentation quotes them.
+PRINTED = outside(
+    check_character,
+    source="numbers printed with their check, quoted in the documentation of python-stdnum",
+    independent="assigned by their issuers; no program of this one's",
+)
+
+
+@pytest.mark.parametrize(
+    ("number", "alphabet"),
+    [
+        ("A12425GABC1234002M", LETTERS_AND_DIGITS),  # Global Release Identifier, MOD 37,36
+        ("00000001894700008", LETTERS_AND_DIGITS),  # audiovisual number, root and episode
+        ("000000018947000000000000D", LETTERS_AND_DIGITS),  # the same with its version
+        ("00000000D07A0090Q", LETTERS_AND_DIGITS),
+        ("00000000D07A009000000000X", LETTERS_AND_DIGITS),
+        ("000000018CFA0000I", LETTERS_AND_DIGITS),
+        ("000000018CFA000000000000K", LETTERS_AND_DIGITS),
+        ("36574261809", DIGITS),  # German tax number, MOD 11,10
+        ("136695976", DIGITS),  # German VAT number
+        ("33392005961", DIGITS),  # Croatian identification number
+        ("794623", DIGITS),
+    ],
+)
+@PRINTED
+def test_printed_numbers_end_in_their_check_character(number: str, alphabet: str) -> None:
+    assert check_character(number[:-1], alphabet) == number[-1]
 
 
 @pytest.mark.parametrize(("body", "check"), published())
@@ -39,11 +69,21 @@ def test_over_36_characters_it_is_mod_37_36(body: str, check: str) -> None:
     assert check_character(body, LETTERS_AND_DIGITS) == check
 
 
+@outside(
+    check_character,
+    source="example of ISO/IEC 7064 MOD 11,10 as published with python-stdnum",
+    independent="a published number with its check",
+)
 def test_over_ten_digits_it_is_mod_11_10() -> None:
     # Example of ISO/IEC 7064 MOD 11,10 as published with python-stdnum.
     assert check_character("00200667308", DIGITS) == "5"
 
 
+@outside(
+    check_character,
+    source="the steps of the hybrid system, written out here",
+    independent="another program of the same standard, no library",
+)
 @given(st.text(ALPHABET, min_size=1, max_size=20))
 def test_over_32_characters_it_is_the_hybrid_system_of_the_standard(body: str) -> None:
     # ISO/IEC 7064 hybrid systems, from memory: P = M; S = P + a, modulo M with 0 as M; P = 2 S modulo

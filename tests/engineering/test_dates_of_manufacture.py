@@ -6,6 +6,7 @@ from hypothesis import strategies as st
 
 from shop.engineering.dates import Made, last_day_to_fit, month_made, parse_made
 from shop.engineering.errors import EngineeringError, NotUnderstood, OutOfRange
+from tests.engineering.outside import outside
 
 # The forms in use on hose and assemblies are from memory.
 
@@ -58,6 +59,11 @@ def test_two_digits_of_a_year_are_of_1980_to_2079(text: str, year: int) -> None:
     assert parse_made(text).year == year
 
 
+@outside(
+    Made,
+    source="Navy training manual 14018: quarters from January to March",
+    independent="typed from the manual as first and last days",
+)
 @pytest.mark.parametrize(
     ("quarter", "first", "last"),
     [(1, (1, 1), (3, 31)), (2, (4, 1), (6, 30)), (3, (7, 1), (9, 30)), (4, (10, 1), (12, 31))],
@@ -70,6 +76,11 @@ def test_the_first_quarter_is_january_to_march(
     assert (made.first_day, made.last_day) == (date(2023, *first), date(2023, *last))
 
 
+@outside(
+    last_day_to_fit,
+    source="US Navy 14104 p. 9-37: four years, own quarter not counted",
+    independent="counted by hand in quarters",
+)
 def test_hose_of_2q22_may_be_fitted_until_30_june_2026() -> None:
     # US Navy 14104 p. 9-37: four years, the quarter of manufacture not counted.
     assert last_day_to_fit(parse_made("2Q22"), 48, count_own_quarter=False) == date(2026, 6, 30)

@@ -17,6 +17,7 @@ from shop.engineering.conformity import (
 )
 from shop.engineering.decision import DecisionRule, guard_mm
 from shop.engineering.errors import EngineeringError, NotANumber, OutOfRange
+from tests.engineering.outside import outside
 
 LOWER, UPPER, U = Decimal("20.10"), Decimal("20.30"), Decimal("0.015")
 
@@ -55,6 +56,11 @@ def probability(x: Decimal | str, u: Decimal = U) -> Decimal:
     return probability_of_conformity(Decimal(x), LOWER, UPPER, u).probability
 
 
+@outside(
+    probability_of_conformity,
+    source="standard normal table, the rows that CPython's tests of NormalDist quote",
+    independent="a printed table; the code looks nothing up",
+)
 @pytest.mark.parametrize(("z", "below"), NORMAL_TABLE)
 def test_near_one_limit_it_is_the_share_of_the_normal_distribution(z: str, below: str) -> None:
     u = Decimal("0.001")  # the other limit is 200 u away and takes nothing
@@ -93,6 +99,11 @@ def test_the_worked_crimp_of_20_10_to_20_30(x: str, expected: str, source: str) 
     assert round(probability(x), 4) == Decimal(expected)
 
 
+@outside(
+    probability_of_conformity,
+    source="SciPy's normal density integrated numerically",
+    independent="an area, not a difference of two tails",
+)
 @given(
     st.decimals("20.00", "20.40", places=3),
     st.decimals("0.001", "0.3", places=3),
@@ -143,6 +154,11 @@ def test_the_guard_of_the_policys_rule_is_the_same_to_half_a_percent() -> None:
     assert zone.guard_mm == pytest.approx(guard_mm(gauge, DecisionRule.GUARDED_164U), rel=Decimal("0.005"))
 
 
+@outside(
+    acceptance_zone,
+    source="SciPy's normal distribution",
+    independent="another library, put in at the end of the zone",
+)
 @given(st.decimals("0.002", "0.05", places=4), st.decimals("0.501", "0.999", places=3))
 def test_at_the_end_of_the_zone_the_probability_is_the_wanted_one(u: Decimal, wanted: Decimal) -> None:
     assume(stats.norm.cdf(0.1 / float(u)) - stats.norm.cdf(-0.1 / float(u)) >= float(wanted))
@@ -188,6 +204,11 @@ def test_only_the_repeatability_falls_with_the_readings(
     assert found.expanded_mm == pytest.approx(2 * found.standard_mm, abs=Decimal("0.000002"))
 
 
+@outside(
+    uncertainty_of_mean,
+    source="standard deviation of SciPy's uniform distribution",
+    independent="another library, no √12",
+)
 def test_resolution_is_a_step_over_the_root_of_twelve() -> None:
     # The standard deviation of a uniform distribution, here by SciPy.
     found = uncertainty_of_mean(parts("0", "0", "0.01"), 100)
@@ -209,12 +230,22 @@ def test_the_mean_of_readings_is_judged_with_its_own_uncertainty() -> None:
     assert found.in_use.resolution_mm == Decimal("0.01")
 
 
+@outside(
+    repeatability_mm,
+    source="SciPy's standard deviation of a sample",
+    independent="another library, in floating point",
+)
 @given(st.lists(st.decimals("19", "21", places=3), min_size=2, max_size=30))
 def test_repeatability_is_the_standard_deviation_of_the_sample(readings: list[Decimal]) -> None:
     by_scipy = stats.tstd([float(reading) for reading in readings]) if len(set(readings)) > 1 else 0
     assert float(repeatability_mm(readings)) == pytest.approx(by_scipy, abs=1e-6)
 
 
+@outside(
+    repeatability_mm,
+    source="NIST e-Handbook 6.3.2.2, ten flow rates, s = 2.0339",
+    independent="published data from outside the trade",
+)
 def test_repeatability_of_the_flow_rates_of_the_nist_handbook() -> None:
     # NIST e-Handbook 6.3.2.2: ten flow rates, s = 2.0339; the numbers come from outside the trade.
     rates = ["49.6", "47.6", "49.9", "51.3", "47.8", "51.2", "52.6", "52.4", "53.6", "52.1"]

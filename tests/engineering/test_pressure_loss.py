@@ -20,6 +20,7 @@ from shop.engineering.pressure_loss import (
     pressure_loss,
 )
 from shop.engineering.viscosity import Fluid, ViscosityPoint
+from tests.engineering.outside import outside
 
 
 def oil(viscosity: str, density: str = "870") -> Fluid:
@@ -48,6 +49,11 @@ def velocity(flow_l_min: float, bore_mm: float) -> float:
     return flow_l_min / 60_000 / (math.pi * (bore_mm / 2000) ** 2)
 
 
+@outside(
+    pressure_loss,
+    source="Colebrook and White's equation solved by SciPy's root finder",
+    independent="another solver, and the loss worked out in SI units",
+)
 @pytest.mark.parametrize("flow", ["30", "60", "100", "200", "400"])
 @pytest.mark.parametrize(
     ("bore", "roughness"), [("8", "0.01"), ("12.5", "0"), ("12.5", "0.1"), ("25", "0.05")]
@@ -70,6 +76,11 @@ def test_friction_is_colebrooks_solved_by_scipy(flow: str, bore: str, roughness:
     assert float(found.bar) == pytest.approx(expected, rel=1e-3)
 
 
+@outside(
+    pressure_loss,
+    source="Hagen and Poiseuille, 128 η L Q / (π d⁴)",
+    independent="derived from the parabola of velocities, without a friction factor",
+)
 @pytest.mark.parametrize(
     ("flow", "bore", "viscosity"), [("5", "12.5", "46"), ("20", "19", "46"), ("1", "6.3", "100")]
 )
@@ -82,43 +93,28 @@ def test_laminar_loss_is_hagens_and_poiseuilles(flow: str, bore: str, viscosity:
     assert float(found.bar) == pytest.approx(expected, rel=1e-4)
 
 
-# flow l/min, bore mm, length mm, roughness mm, viscosity, density, f, bar, within, source, why_independent
+BLASIUS = outside(
+    pressure_loss,
+    source="Blasius 1913, f = 0.316/Re^¼ in smooth pipe",
+    independent="fitted to measurements, before Colebrook",
+)
+KARMAN = outside(
+    pressure_loss,
+    source="von Kármán, fully rough at ε/d 0.05: 1/√f = 2 lg(3.7 d/ε)",
+    independent="closed form, no iteration",
+)
+# flow l/min, bore mm, length mm, roughness mm, viscosity, density, f, bar, within
 PRINTED = [
-    (
-        "12000", "200", "500000", "0.26", "10", "900", 0.0225, 10.3, 0.02,
-        "White, Fluid Mechanics, example of oil in a cast-iron pipe: f 0.0225, head 117 m (from memory)",
-        "read off the Moody chart there",
-    ),
-    (
-        "1000", "25", "1000", "1.25", "2.5", "870", 0.07155, None, 0.01,
-        "von Kármán, fully rough at ε/d 0.05: 1/√f = 2 lg(3.7 d/ε)", "closed form",
-    ),
-    (
-        "100", "63", "1000", "0", "2.5", "870", 0.02933, None, 0.03,
-        "Blasius 1913, f = 0.316/Re^¼, smooth", "fitted to measurements, before Colebrook",
-    ),
-    (
-        "400", "63", "1000", "0", "2.5", "870", 0.02074, None, 0.03,
-        "Blasius 1913, f = 0.316/Re^¼, smooth", "fitted to measurements, before Colebrook",
-    ),
-]  # fmt: skip
+    # White, Fluid Mechanics, example of oil in a cast-iron pipe: f 0.0225, head 117 m (from memory).
+    ("12000", "200", "500000", "0.26", "10", "900", 0.0225, 10.3, 0.02),
+    pytest.param("1000", "25", "1000", "1.25", "2.5", "870", 0.07155, None, 0.01, marks=KARMAN),
+    pytest.param("100", "63", "1000", "0", "2.5", "870", 0.02933, None, 0.03, marks=BLASIUS),
+    pytest.param("400", "63", "1000", "0", "2.5", "870", 0.02074, None, 0.03, marks=BLASIUS),
+]
 
 
 @pytest.mark.parametrize(
-    (
-        "flow",
-        "bore",
-        "length",
-        "roughness",
-        "viscosity",
-        "density",
-        "factor",
-        "bar",
-        "within",
-        "source",
-        "why",
-    ),
-    PRINTED,
+    ("flow", "bore", "length", "roughness", "viscosity", "density", "factor", "bar", "within"), PRINTED
 )
 def test_friction_is_near_what_textbooks_print(
     flow: str,
@@ -130,15 +126,18 @@ def test_friction_is_near_what_textbooks_print(
     factor: float,
     bar: float | None,
     within: float,
-    source: str,
-    why: str,
 ) -> None:
     found = loss(flow, hose(bore, length, roughness=roughness), oil(viscosity, density))
-    assert float(found.friction_factor) == pytest.approx(factor, rel=within), (source, why)
+    assert float(found.friction_factor) == pytest.approx(factor, rel=within)
     if bar is not None:
-        assert float(found.bar) == pytest.approx(bar, rel=within), (source, why)
+        assert float(found.bar) == pytest.approx(bar, rel=within)
 
 
+@outside(
+    pressure_loss,
+    source="Borda and Carnot, ρ (v₁ - v₂)² / 2",
+    independent="written with both velocities, not with a ratio of bores",
+)
 def test_a_widening_loses_what_the_balance_of_momentum_says() -> None:
     # Borda and Carnot: ρ (v₁ - v₂)² / 2. Independent: written with both velocities, not with a ratio.
     found = loss("60", hose(), oil("10"), inlet=hose("9", "60"))
@@ -148,6 +147,11 @@ def test_a_widening_loses_what_the_balance_of_momentum_says() -> None:
     assert float(widening.velocity_m_s) == pytest.approx(velocity(60, 9), rel=1e-5)
 
 
+@outside(
+    pressure_loss,
+    source="Hooper, Chemical Engineering 1988, as fluids carries it",
+    independent="another author's fit to other measurements",
+)
 @pytest.mark.parametrize("bore", ["6", "9", "11"])
 def test_a_narrowing_loses_about_what_another_author_says(bore: str) -> None:
     # Hooper, Chemical Engineering 1988. Independent: another fit to other measurements.
@@ -158,6 +162,11 @@ def test_a_narrowing_loses_about_what_another_author_says(bore: str) -> None:
     assert coefficient == pytest.approx(hooper, rel=0.2)
 
 
+@outside(
+    pressure_loss,
+    source="Crane's table and Miller's charts, as fluids carries them",
+    independent="other authors, other measurements",
+)
 @pytest.mark.parametrize("diameters", [2, 3, 6, 10, 14])
 def test_a_bend_loses_about_what_two_other_authors_print(diameters: int) -> None:
     # Independent: Crane's table and Miller's charts, by other people and from other measurements. At this

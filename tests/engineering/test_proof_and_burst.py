@@ -18,6 +18,7 @@ from shop.engineering.proof_burst import (
     proof_and_burst,
     read_printed_pressures,
 )
+from tests.engineering.outside import outside
 
 # FAA AC 43.13-1B Table 9-3 and US Army TM 1-1500-204-23-2 Table 4-15, both read. Independent: printed by
 # the specification, no factor. This kind of hose is not made here; its tables show what is printed.
@@ -40,6 +41,11 @@ def test_what_is_printed_stands(row: PrintedPressures) -> None:
     assert {NOT_A_LICENCE, TEST_SAFELY} <= set(found.cautions)
 
 
+@outside(
+    proof_and_burst,
+    source="FAA AC 43.13-1B Table 9-3, the six sizes that are not 2 and 4 times",
+    independent="printed by the specification, no factor",
+)
 def test_the_factors_would_have_been_wrong_for_these_sizes() -> None:
     # The note beside Table 9-3: these sizes are not proof 2 and burst 4 times the working pressure.
     by_factor = {row.dash: proof_and_burst(row.working) for row in TABLE if row.specification == SINGLE_BRAID}

@@ -15,6 +15,7 @@ from shop.engineering.editions import (
 )
 from shop.engineering.errors import EngineeringError, OffTheTable, OutOfRange
 from shop.engineering.pressures import exceeds
+from tests.engineering.outside import outside
 
 ROOT = Path(__file__).resolve().parent.parent.parent
 ROWS = read_ratings(ROOT / "fixtures/standards/hose_ratings.csv")
@@ -25,6 +26,11 @@ def rated(standard: str, dash: int, year: int | None) -> EditionRating:
     return rate_by_edition(ROWS, standard, dash, year)
 
 
+@outside(
+    rate_by_edition,
+    source="scope of SAE J517-2003: type S from 2006 and from 2008",
+    independent="the year is named by the scope, the rows carry it as text",
+)
 @pytest.mark.parametrize(
     ("standard", "year", "type_s", "source"),
     [
@@ -62,13 +68,20 @@ def test_knowing_the_year_never_lowers_the_rating(row: RatingRow, year: int) -> 
     assert not exceeds(unknown.rating, rated(row.standard, row.dash, year).rating)
 
 
+RATIONALE = outside(
+    rate_by_edition,
+    source="rationale of SAE J517-2020: spiral hose for 120 °C, before it was 121 °C",
+    independent="named by the rationale, while the rows carry one temperature",
+)
+
+
 @pytest.mark.parametrize(
     ("standard", "dash", "year", "upper_c"),
     [
-        ("SAE 100R12", 8, 2019, 121),
-        ("SAE 100R12", 8, 2020, 120),
+        pytest.param("SAE 100R12", 8, 2019, 121, marks=RATIONALE),
+        pytest.param("SAE 100R12", 8, 2020, 120, marks=RATIONALE),
         ("SAE 100R13", 12, None, 120),
-        ("SAE 100R15", 24, 2010, 121),
+        pytest.param("SAE 100R15", 24, 2010, 121, marks=RATIONALE),
         ("SAE 100R2AT", 8, 2010, 100),
         ("EN 856 4SP", 8, None, 100),
         ("SAE 100R7", 8, 2022, 93),
@@ -88,6 +101,11 @@ def test_a_constant_pressure_type_has_one_rating_in_all_sizes(standard: str) -> 
     assert is_constant_pressure(ROWS, standard) is (standard in constant)
 
 
+@outside(
+    rate_by_edition,
+    source="scope of SAE J517-2003: 100R9 dropped from 2005",
+    independent="named by the scope, not by a rating",
+)
 def test_hose_made_after_its_type_was_dropped_is_refused() -> None:
     # J517-2003 scope: 100R9 dropped from 2005.
     assert rated("SAE 100R9", 8, 2004).row.standard == "SAE 100R9"
@@ -96,6 +114,11 @@ def test_hose_made_after_its_type_was_dropped_is_refused() -> None:
     assert refusal.value.argument == "year made"
 
 
+@outside(
+    rate_by_edition,
+    source="scope of SAE J517-2003: use R1AT and R2AT",
+    independent="named by the scope, not by a rating",
+)
 @pytest.mark.parametrize(
     ("standard", "instead"),
     [

@@ -21,6 +21,7 @@ from shop.engineering.quantities import (
     parse_velocity,
     round_quantity,
 )
+from tests.engineering.outside import outside
 
 PINT: pint.UnitRegistry[Any] = pint.UnitRegistry(non_int_type=Fraction)
 IN_PINT = {
@@ -38,6 +39,11 @@ IN_PINT = {
 PAIRS = [(a, b) for a in Unit for b in Unit if a.kind is b.kind and a is not b]
 
 
+@outside(
+    Quantity,
+    source="pint's own table of units, in fractions",
+    independent="another library with factors of its own",
+)
 @pytest.mark.parametrize(("unit", "other"), PAIRS)
 @pytest.mark.parametrize("value", ["1", "37.5", "999.75"])
 def test_it_converts_exactly_as_pint_does(unit: Unit, other: Unit, value: str) -> None:

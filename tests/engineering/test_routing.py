@@ -22,6 +22,7 @@ from shop.engineering.routing import (
     u_route,
 )
 from shop.engineering.routing_shapes import FixedEnd, Hose
+from tests.engineering.outside import outside
 
 HOSE = Hose(Decimal(23), Decimal(180))  # DN 12 two-braid: OD 23 mm, inside radius 180 mm
 WITH_ENDS = Hose(Decimal(23), Decimal(180), Decimal(50), Decimal(70))
@@ -85,21 +86,37 @@ ROUTES = [
     offset_route(WITH_ENDS, Decimal(100), Decimal(180), Decimal(1500)),
 ]
 EVERY_PATH = [(route, path) for route in ROUTES for path in route.paths]
+EVERY_BENT_PATH = [(route, path) for route, path in EVERY_PATH if route.inside_radius_mm is not None]
 
 
+@outside(
+    Route,
+    source="chords between thousands of drawn points, by NumPy",
+    independent="no formula of an arc",
+)
 @pytest.mark.parametrize(("route", "path"), EVERY_PATH)
 def test_the_length_is_that_of_the_drawn_path_measured_with_a_thread(route: Route, path: Path) -> None:
     # Independent: chords between thousands of drawn points, no formula of an arc.
     assert length_of(drawn(path)) == pytest.approx(float(route.overall_mm), abs=0.01)
 
 
-@pytest.mark.parametrize(("route", "path"), EVERY_PATH)
+@outside(
+    bend_route,
+    source="circles through three neighbouring drawn points",
+    independent="the radius is measured on the drawing",
+)
+@pytest.mark.parametrize(("route", "path"), EVERY_BENT_PATH)
 def test_the_drawn_bend_has_the_radius_on_its_inside(route: Route, path: Path) -> None:
     # Independent: circles through three neighbouring points, less half the hose.
-    if route.inside_radius_mm is not None:
-        assert sharpest_radius(path) - 11.5 == pytest.approx(float(route.inside_radius_mm), abs=0.01)
+    assert route.inside_radius_mm is not None
+    assert sharpest_radius(path) - 11.5 == pytest.approx(float(route.inside_radius_mm), abs=0.01)
 
 
+@outside(
+    Path,
+    source="curvature integrated by SciPy from the start",
+    independent="only lengths and curvatures, no coordinates",
+)
 @pytest.mark.parametrize(("route", "path"), EVERY_PATH)
 def test_the_path_has_no_gap_and_no_kink(route: Route, path: Path) -> None:
     # Independent: curvature integrated by SciPy from the start has to come out where the path ends.

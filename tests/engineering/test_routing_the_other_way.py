@@ -11,6 +11,7 @@ from shop.engineering.errors import EngineeringError, OutOfRange
 from shop.engineering.routing import bend_route, offset_route, u_route
 from shop.engineering.routing_fit import fit_bend, fit_offset, fit_straight, fit_u
 from shop.engineering.routing_shapes import FixedEnd, Hose
+from tests.engineering.outside import outside
 
 HOSE = Hose(Decimal(23), Decimal(180), Decimal(50), Decimal(70))
 MILLIMETRE = Decimal(1)
@@ -108,6 +109,11 @@ def test_the_length_of_an_offset_gives_its_radius_back(offset: str, radius: str)
     assert fit.paths[0].end == pytest.approx((float(distance), float(offset)), abs=1e-6)
 
 
+@outside(
+    fit_offset,
+    source="SciPy's root of h = 2r (1 - cos θ) with the angle unknown",
+    independent="another unknown, another solver",
+)
 def test_the_radius_of_an_offset_is_what_scipy_solves() -> None:
     # Independent: SciPy's root of the chord form h = 2r (1 - cos θ) with the angle as the unknown.
     fit = fit_offset(HOSE, Decimal(820), Decimal(780), Decimal(150))

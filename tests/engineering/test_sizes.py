@@ -20,6 +20,7 @@ from shop.engineering.sizes import (
     size_by_dn,
     true_bore,
 )
+from tests.engineering.outside import outside
 
 TABLES = Path(__file__).parents[2] / "fixtures/standards"
 SIZES = read_sizes(TABLES / "sizes.csv")
@@ -43,6 +44,11 @@ PRINTED_INCHES = [
 ]
 
 
+@outside(
+    dash_inches,
+    source="MIL-DTL-83796B Table I",
+    independent="the document prints fractions and decimals; the program divides by sixteen",
+)
 @pytest.mark.parametrize(("dash", "fraction", "inches", "source", "why_independent"), PRINTED_INCHES)
 def test_a_dash_number_counts_sixteenths_as_printed(
     dash: int, fraction: str, inches: str, source: str, why_independent: str
@@ -51,6 +57,11 @@ def test_a_dash_number_counts_sixteenths_as_printed(
     assert size_by_dash(dash, SIZES).inch_fraction == fraction
 
 
+@outside(
+    dash_mm,
+    source="MIL-DTL-83796B Table I, 4.78 and 7.95 mm",
+    independent="printed millimetres, met by rounding as the document did",
+)
 @pytest.mark.parametrize(("dash", "printed_mm"), [(3, "4.78"), (5, "7.95")])
 def test_millimetres_are_exact_where_the_document_rounded_its_inches_first(
     dash: int, printed_mm: str
@@ -153,6 +164,11 @@ def test_a_dash_number_is_at_least_one(dash: int) -> None:
         dash_mm(dash)
 
 
+@outside(
+    true_bore,
+    source="FAA AC 43.13-1B Table 9-3: -8, 1/2 in tube, 13/32 in bore",
+    independent="read there; the row that is checked is of civil hose and unconfirmed",
+)
 def test_hose_sized_by_its_tube_has_the_smaller_bore_that_the_faa_prints() -> None:
     # FAA AC 43.13-1B Table 9-3: -8 hose, 1/2 in tube, 13/32 in bore. Independent: read there, while the
     # program's row for the civil hose of the same construction is from memory.

@@ -307,9 +307,10 @@ def test_a_thread_of_the_table_is_found_first_wherever_it_lies_in_its_tolerance(
     assert identification.assumptions
 
 
-@given(st.decimals("12", "52", places=2))
-def test_candidates_come_in_order_of_seat_and_distance(diameter: Decimal) -> None:
-    # Without a pitch there is always one: no two neighbours in the table are 4 mm apart from 12 to 52 mm.
+@given(st.sampled_from(TABLE), st.decimals("-2", "2", places=2))
+def test_candidates_come_in_order_of_seat_and_distance(connection: Connection, off: Decimal) -> None:
+    # Within 2 mm of a thread of the table there is always one, whatever its seat.
+    diameter = connection.thread.male_od_mm[1] + off
     candidates = identify(Measured(MALE, diameter, None, SeatForm.CONE_24), TABLE).candidates
     order = [(not candidate.seat_fits, candidate.distance_mm) for candidate in candidates]
     assert order == sorted(order)

@@ -8,6 +8,7 @@ from hypothesis import strategies as st
 
 from shop.engineering.errors import EngineeringError, OutOfRange
 from shop.engineering.viscosity import Fluid, ViscosityPoint, viscosity_at
+from tests.engineering.outside import outside
 
 
 def fluid(cold: str = "46", warm: str = "6.8", at: tuple[str, str] = ("40", "100")) -> Fluid:
@@ -36,6 +37,11 @@ def test_it_gives_back_what_the_data_sheet_says(oil: Fluid) -> None:
         assert not found.extrapolated
 
 
+@outside(
+    viscosity_at,
+    source="NumPy's least squares on natural logarithms",
+    independent="another library, another base of logarithms",
+)
 @pytest.mark.parametrize("oil", OILS)
 @pytest.mark.parametrize("celsius", ["41", "50", "60", "79", "20", "110"])
 def test_in_between_it_lies_on_numpys_line_through_both(oil: Fluid, celsius: str) -> None:
@@ -48,6 +54,11 @@ def test_in_between_it_lies_on_numpys_line_through_both(oil: Fluid, celsius: str
     assert float(viscosity_at(oil, Decimal(celsius)).mm2_s) == pytest.approx(expected, rel=1e-5)
 
 
+@outside(
+    viscosity_at,
+    source="a property of any straight line",
+    independent="needs neither its slope nor its height",
+)
 def test_midway_on_the_paper_the_logarithm_is_the_geometric_mean() -> None:
     # Independent: a property of a straight line that needs neither its slope nor its height.
     midway = math.sqrt(313.15 * 373.15) - 273.15
