@@ -22,6 +22,7 @@ from shop.engineering.stop_geometry import (
     diameter_per_mm,
     fit_stops,
 )
+from tests.engineering.outside import outside
 
 DATA = Path(__file__).parent / "data"
 
@@ -46,6 +47,11 @@ def stops(crimps: list[tuple[str, str]] = CRIMPS, geometry: str | None = None) -
     )
 
 
+@outside(
+    fit_line,
+    source="NIST Statistical Reference Datasets, linear regression, Norris",
+    independent="certified by NIST in multiple precision",
+)
 @pytest.mark.parametrize(
     ("what", "certified", "why_independent"),
     [
@@ -72,6 +78,7 @@ def test_the_line_through_the_norris_data_is_the_certified_one(
     assert found[what] == pytest.approx(Decimal(certified), abs=Decimal("0.000000001"))
 
 
+@outside(fit_line, source="NumPy's polyfit and lstsq", independent="another library, other algorithms")
 @given(POINTS)
 def test_the_line_is_that_of_numpy(points: list[tuple[Decimal, Decimal]]) -> None:
     x, y = (np.array(column, dtype=float) for column in zip(*points, strict=True))
@@ -85,6 +92,11 @@ def test_the_line_is_that_of_numpy(points: list[tuple[Decimal, Decimal]]) -> Non
     assert float(line.residual_sd) == pytest.approx(np.sqrt(residual[0] / (len(points) - 2)), abs=1e-6)
 
 
+@outside(
+    fit_line,
+    source="s²(XᵀX)⁻¹ inverted by NumPy",
+    independent="another route than the sums of simple regression",
+)
 @given(POINTS, st.decimals("0", "40", places=1))
 def test_its_errors_are_those_of_the_covariance_matrix(
     points: list[tuple[Decimal, Decimal]], at: Decimal
@@ -120,11 +132,17 @@ def test_students_t_is_that_of_the_printed_table(degrees: int, t: str, why_indep
     assert round(student_t(Decimal("0.95"), degrees), 3) == Decimal(t)
 
 
+@outside(student_within, source="SciPy's distribution of t", independent="another library, no finite series")
 @given(st.integers(1, 60), st.floats(0, 30))
 def test_students_distribution_is_that_of_scipy(degrees: int, t: float) -> None:
     assert student_within(t, degrees) == pytest.approx(2 * stats.t(degrees).cdf(t) - 1, abs=1e-12)
 
 
+@outside(
+    diameter_per_mm,
+    source="a wedge moved along its cone, solved by NumPy",
+    independent="a position that is solved for, no tangent",
+)
 @pytest.mark.parametrize("tapers", Tapers)
 @pytest.mark.parametrize("degrees", ["5", "10", "15", "22.5"])
 def test_a_drawn_wedge_changes_the_diameter_as_the_formula_says(tapers: Tapers, degrees: str) -> None:
@@ -143,6 +161,7 @@ def test_two_tapers_change_half_as_much_as_one() -> None:
     )
 
 
+@outside(fit_stops, source="SciPy's linregress on the same crimps", independent="another library")
 def test_a_stop_between_those_used_is_predicted_with_its_error() -> None:
     expected = stops().diameter_mm(Decimal(15))
     by_scipy = stats.linregress([float(t) for t, _ in CRIMPS], [float(d) for _, d in CRIMPS])

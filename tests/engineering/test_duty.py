@@ -16,6 +16,7 @@ from shop.engineering.duty import (
 )
 from shop.engineering.errors import EngineeringError, OffTheTable, OutOfRange
 from shop.engineering.pressures import Pressure, PressureUnit
+from tests.engineering.outside import outside
 
 UNITS = pint.UnitRegistry(non_int_type=Decimal)
 PINT_NAMES = {"bar": "bar", "psi": "psi", "MPa": "megapascal", "kPa": "kilopascal"}
@@ -60,6 +61,11 @@ def test_working_pressure_and_surge_count_together(
     assert check.assumptions
 
 
+@outside(
+    check_surge,
+    source="pint's own table of units",
+    independent="another library with factors of its own",
+)
 @given(AMOUNTS, AMOUNTS, AMOUNTS, ANY_UNIT, ANY_UNIT, ANY_UNIT)
 def test_mixed_units_are_compared_as_pint_compares_them(
     working: Decimal,
@@ -109,6 +115,7 @@ def test_hose_without_a_vacuum_rating_is_not_for_suction() -> None:
     assert refusal.value.argument == "vacuum rating"
 
 
+@outside(check_suction, source="pint's standard atmosphere", independent="a unit of another library")
 @pytest.mark.parametrize("vacuum", ["1.01326", "5"])
 def test_nothing_is_emptier_than_empty(vacuum: str) -> None:
     # Standard atmosphere, 101 325 Pa: `pint` has it as a unit.
@@ -146,6 +153,11 @@ def test_a_class_covers_and_the_one_below_does_not(demand: Decimal) -> None:
     assert all(lower < demand for lower in CLASSES_BAR if lower < rating)
 
 
+@outside(
+    upper_temperature_c,
+    source="scope of ISO 18752: to 100 °C and to 120 °C by grade and type",
+    independent="read in its scope",
+)
 @pytest.mark.parametrize(("grade", "upper_c"), [("AS", 100), ("bc", 100), (" CS ", 120), ("DC", 120)])
 def test_grades_have_their_upper_temperature(grade: str, upper_c: int) -> None:
     # ISO 18752, read: AS, AC, BS and BC to 100 °C, CS, CC and DC to 120 °C.

@@ -15,6 +15,7 @@ from shop.engineering.cut_length import (
 )
 from shop.engineering.errors import NotANumber, OffTheTable, OutOfRange
 from shop.engineering.tolerance import LengthRule, length_limits_mm, read_rules
+from tests.engineering.outside import outside
 
 ROOT = Path(__file__).parents[2]
 RULES = read_rules(ROOT / "fixtures/standards/length_tolerances.csv")
@@ -30,6 +31,11 @@ def navy_cut_offs() -> list[tuple[str, Decimal]]:
         ]
 
 
+@outside(
+    cut_length_mm,
+    source="TM 1-1500-204-23-2 for the rule, Navy training manual 14018 Table 5-2 for the cut-off",
+    independent="worked out on paper in inches",
+)
 def test_24_inches_with_two_ends_of_the_navy_table_is_cut_at_22_12() -> None:
     # Cut-off 0.94 in read from Navy 14018 Table 5-2; the rest is arithmetic.
     cut_off = dict(navy_cut_offs())["MS24587 -8"] * INCH

@@ -10,6 +10,7 @@ from scipy import stats
 from shop.engineering.cut_correction import CutCorrection, Finished, cut_correction
 from shop.engineering.elongation import ChangeLimits, length_change, length_under_pressure
 from shop.engineering.errors import EngineeringError, NotANumber, OutOfRange
+from tests.engineering.outside import outside
 
 LONGER = ("901.2", "901.6", "900.9", "901.4", "901.1", "901.3")
 
@@ -75,6 +76,11 @@ def test_the_mean_of_measured_less_wanted_is_taken_off_the_cut() -> None:
     assert correction.cautions
 
 
+@outside(
+    cut_correction,
+    source="SciPy's interval of t about a mean",
+    independent="another library, in floating point",
+)
 @given(st.lists(st.decimals("895", "905", places=1), min_size=5, max_size=20))
 def test_its_interval_is_that_of_scipy(measured: list[Decimal]) -> None:
     correction = of(*map(str, measured))

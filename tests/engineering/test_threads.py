@@ -21,6 +21,7 @@ from shop.engineering.thread_identification import (
     read_connections,
 )
 from shop.engineering.threads import PIPE_TPI, Thread, ThreadForm, parse_thread
+from tests.engineering.outside import outside
 
 ROOT = Path(__file__).resolve().parent.parent.parent
 TABLE = read_connections(ROOT / "fixtures/standards/connections.csv")
@@ -201,6 +202,11 @@ def test_taper_pipe_begins_at_the_printed_diameter(
     assert found_in == pytest.approx(Decimal(small_end_in), abs=Decimal("0.00001"))
 
 
+@outside(
+    Thread,
+    source="outside diameters of ASME B36.10M as the fluids library carries them",
+    independent="typed by other people, in metres",
+)
 @pytest.mark.parametrize("size", list(PIPE_TPI))
 def test_taper_pipe_is_cut_on_the_pipe_of_the_piping_tables(size: Fraction) -> None:
     # Independent: the outside diameters of ASME B36.10M as the `fluids` library carries them, to 0.1 mm.
@@ -209,6 +215,11 @@ def test_taper_pipe_is_cut_on_the_pipe_of_the_piping_tables(size: Fraction) -> N
     assert float(thread.major_mm) == pytest.approx(1000 * outside_m, abs=0.07)
 
 
+@outside(
+    Thread,
+    source="the profile of ISO 68-1 drawn by NumPy",
+    independent="minima and medians of a drawn profile, no fractions of H",
+)
 @given(st.decimals("6", "60", places=1), st.sampled_from(["1", "1.5", "2"]))
 def test_the_profile_drawn_as_triangles_has_the_same_minor_and_pitch_diameter(
     major: Decimal, pitch: str
