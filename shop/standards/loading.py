@@ -19,6 +19,15 @@ from typing import Any
 from django.conf import settings
 from django.db import models, transaction
 
+from shop.engineering.errors import OffTheTable
+from shop.engineering.sizes import (
+    Bore,
+    Size,
+    TubeSizedBore,
+    read_sizes,
+    read_tube_sized,
+    true_bore,
+)
 from shop.ledger.facts import noted_columns, row_facts, subject_of
 from shop.ledger.models import Entry
 from shop.ledger.services import note
@@ -55,10 +64,26 @@ def standards_folder() -> Path:
 
 
 @cache
-def nominal_bores() -> Mapping[int, Decimal]:
-    """The nominal bore in mm of each size counted in sixteenths of an inch; source: sizes.csv."""
-    rows = _rows(standards_folder() / "sizes.csv")
-    return {int(row["dash"]): Decimal(row["nominal_bore_mm"]) for row in rows}
+def published_sizes() -> tuple[Size, ...]:
+    """The table of sizes; source: sizes.csv, each row with its own."""
+    return read_sizes(standards_folder() / "sizes.csv")
+
+
+@cache
+def tube_sized_bores() -> tuple[TubeSizedBore, ...]:
+    """The table of hose that is sized by its tube; source: tube_sized_bores.csv, each row with its own."""
+    return read_tube_sized(standards_folder() / "tube_sized_bores.csv")
+
+
+def usual_bore(standard: str, dash: int) -> Bore | None:
+    """The bore of a size of a hose type; None if the tables have none for it.
+
+    An empty `standard` is any hose that is sized by its bore.
+    """
+    try:
+        return true_bore(standard, dash, published_sizes(), tube_sized_bores())
+    except OffTheTable:
+        return None  # makers have sizes that no table has
 
 
 @transaction.atomic

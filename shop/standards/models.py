@@ -9,8 +9,9 @@ from django.db import models
 from django.db.models import Q
 
 from shop.core.fields import LengthField, PressureField
+from shop.engineering.duty import ATMOSPHERE_PA
 from shop.engineering.editions import OfEdition, RatingRow, upper_temperature_c
-from shop.engineering.pressures import Pressure, PressureUnit
+from shop.engineering.pressures import Pressure, PressureUnit, exceeds
 from shop.ledger.models import Record
 
 PRINTED_FIGURE = re.compile(r"[1-9]\d{0,6}(\.\d{1,3})?|0\.\d{1,3}")
@@ -113,7 +114,7 @@ class Confirmation(Record):
         abstract = True
 
 
-class HoseFigures(models.Model):
+class HoseFigures(Rated):
     """What a document prints of a hose beside its rating. Empty: it prints none.
 
     Proof and burst are in the rating's unit. A vacuum is counted down from atmosphere; hose without one
@@ -157,8 +158,43 @@ class HoseFigures(models.Model):
         }
         if bool(self.vacuum_printed) != bool(self.vacuum_unit):
             wrong["vacuum_unit"] = "A vacuum has a figure and its unit, or neither."
+        wrong = wrong or self._out_of_order()
         if wrong:
             raise ValidationError(wrong)
+
+    def _out_of_order(self) -> dict[str, str]:
+        """What can't stand beside each other: rating, proof and burst rise, no vacuum is below nothing."""
+        wrong = {}
+        rating, proof, burst = self.rating, self.proof, self.burst
+        if rating is None:
+            for name in ("proof_printed", "burst_printed"):
+                if getattr(self, name):
+                    wrong[name] = "It is in the rating's unit: type the rating first, or leave this empty."
+        if rating and proof and not exceeds(proof, rating):
+            wrong["proof_printed"] = f"A proof pressure of {proof} is not above the rating of {rating}."
+        below = proof or rating
+        if burst and below and not exceeds(burst, below):
+            what = "proof pressure" if proof else "rating"
+            wrong["burst_printed"] = f"A burst pressure of {burst} is not above the {what} of {below}."
+        if self.vacuum and self.vacuum.exact_pascals > ATMOSPHERE_PA:
+            wrong["vacuum_printed"] = (
+                f"{self.vacuum} is deeper than atmosphere, 1.01325 bar. Type how far below that it may go."
+            )
+        return wrong
+
+    @property
+    def proof(self) -> Pressure | None:
+        """The proof pressure that its document prints."""
+        return self._beside_the_rating(self.proof_printed)
+
+    @property
+    def burst(self) -> Pressure | None:
+        """The least burst pressure that its document prints."""
+        return self._beside_the_rating(self.burst_printed)
+
+    def _beside_the_rating(self, printed: str) -> Pressure | None:
+        rating = self.rating
+        return Pressure(Decimal(printed), rating.unit) if printed and rating else None
 
     @property
     def vacuum(self) -> Pressure | None:
@@ -168,7 +204,7 @@ class HoseFigures(models.Model):
         return Pressure(Decimal(self.vacuum_printed), PressureUnit(self.vacuum_unit))
 
 
-class HoseRating(OfEdition, HoseFigures, Rated):
+class HoseRating(OfEdition, HoseFigures):
     """What a standard prints for one type and size of hose, and by its edition for which years."""
 
     IDENTITY = ("standard", "edition", "dash")

@@ -16,7 +16,7 @@ from shop.assemblies.models import DecisionKind
 from shop.assemblies.planning import leave_unreplaced, plan_replacement, resolve_again, start_line
 from shop.assemblies.release import make_tag, release, retire, ship
 from shop.catalogue import services as catalogue
-from shop.catalogue.models import CrimpChart, DieType, FittingSeries, Fluid, StopType
+from shop.catalogue.models import CrimpChart, DieType, FittingSeries, Fluid, Governs, Seal, StopType
 from shop.documents.services import issue_tag_paper, print_tag
 from shop.ledger.models import Entry
 from shop.ledger.services import erase_private
@@ -95,6 +95,16 @@ def _check(w: World) -> Any:
     return catalogue.check_chart(actor=w.inspector, chart=w.chart)
 
 
+def _choose_rating(w: World) -> Any:
+    row = factories.HoseRatingFactory(printed_value="25")
+    standards.confirm_hose_rating(actor=w.inspector, rating=row, document="EN 853", figure=row.rating)
+    w.hose.standard = row
+    catalogue.save_hose(actor=w.counter, hose=w.hose)
+    return catalogue.choose_rating(
+        actor=w.owner, hose=w.hose, governs=Governs.MAKER, reason="the maker's letter"
+    )
+
+
 def _erase(w: World) -> Any:
     customer = orders.save_customer(actor=w.counter, customer=Customer(number="K9", name="New"))
     return erase_private(actor=w.owner, subject=customer)
@@ -146,6 +156,7 @@ SCENARIOS: dict[str, tuple[str, Callable[[World], Any]]] = {
     "attach_worksheet": ("counter", _attach),
     "cancel_line": ("counter", lambda w: orders.cancel_line(actor=w.counter, line=w.written_line())),
     "check_chart": ("inspector", _check),
+    "choose_rating": ("owner", _choose_rating),
     "confirm_connection": ("inspector", lambda w: w.confirm(factories.ConnectionFactory())),
     "confirm_fitting": ("inspector", lambda w: w.confirm(factories.FittingFactory())),
     "confirm_hose": ("inspector", lambda w: w.confirm(factories.HoseFactory())),
@@ -297,6 +308,10 @@ SCENARIOS: dict[str, tuple[str, Callable[[World], Any]]] = {
         lambda w: orders.save_order(actor=w.counter, order=Order(customer=w.customer)),
     ),
     "save_person": ("owner", lambda w: people.save_person(actor=w.owner, person=_person())),
+    "save_seal": (
+        "counter",
+        lambda w: catalogue.save_seal(actor=w.counter, seal=Seal(name="nitrile"), fluids=[w.fluid]),
+    ),
     "save_series": (
         "counter",
         lambda w: catalogue.save_series(

@@ -1,5 +1,6 @@
 """The tables that come with the program: loaded once, renewed, and never over what a person wrote."""
 
+from decimal import Decimal
 from pathlib import Path
 
 import pytest
@@ -8,7 +9,7 @@ from shop.engineering.pressures import Pressure, PressureUnit
 from shop.ledger.models import Entry
 from shop.people.refusals import NotAllowed
 from shop.standards import loading
-from shop.standards.loading import load_standards, nominal_bores
+from shop.standards.loading import load_standards, tube_sized_bores, usual_bore
 from shop.standards.models import Connection, HoseRating
 from shop.standards.services import confirm_hose_rating, save_hose_rating
 from tests.world import World
@@ -105,9 +106,36 @@ def test_the_bench_may_not_load_them(world: World) -> None:
         load_standards(actor=world.bench)
 
 
-def test_nominal_bores_follow_the_sixteenths() -> None:
-    assert {size: str(bore) for size, bore in nominal_bores().items() if size in (4, 8, 16)} == {
-        4: "6.3",
-        8: "12.5",
-        16: "25",
-    }
+@pytest.mark.parametrize(
+    ("standard", "dash", "bore_mm", "sized_by_tube"),
+    [
+        # sizes.csv: the nominal bores; tube_sized_bores.csv: 13/32 in and 7/8 in, from memory.
+        ("EN 853 2SN", 4, "6.3", False),
+        ("EN 853 2SN", 16, "25", False),
+        ("", 8, "12.5", False),
+        ("SAE 100R5", 8, "10.31875", True),
+        ("SAE 100R14", 16, "22.225", True),
+    ],
+)
+def test_a_size_counts_the_bore_or_the_tube(
+    standard: str, dash: int, bore_mm: str, sized_by_tube: bool
+) -> None:
+    bore = usual_bore(standard, dash)
+    assert bore is not None
+    assert (bore.mm, bore.sized_by_tube) == (Decimal(bore_mm), sized_by_tube)
+
+
+def test_a_size_that_no_table_has_has_no_usual_bore() -> None:
+    assert usual_bore("SAE 100R5", 7) is None
+    assert usual_bore("", 99) is None
+
+
+def test_hose_that_is_sized_by_its_tube_carries_the_dn_of_its_bore(world: World) -> None:
+    load_standards(actor=world.owner)
+    standards = {row.standard for row in tube_sized_bores()}
+    rows = HoseRating.objects.filter(standard__in=standards)
+    assert rows.count() == 17
+    for row in rows:
+        bore = usual_bore(row.standard, row.dash)
+        assert bore is not None, row
+        assert abs(Decimal(row.dn) - bore.mm) < 1, row

@@ -77,7 +77,7 @@ class Seal(models.Model):
         return self.name
 
 
-class Hose(HoseFigures, Rated):
+class Hose(HoseFigures):
     """A maker's hose in one size. Another maker's hose to the same standard is another hose."""
 
     IDENTITY = ("maker", "designation", "dash")

@@ -8,6 +8,7 @@ from shop.catalogue.services.charts import (
     save_chart_line,
     withdraw_issue,
 )
+from shop.catalogue.services.governing import choose_rating
 from shop.catalogue.services.parts import (
     confirm_fitting,
     confirm_hose,
@@ -16,12 +17,14 @@ from shop.catalogue.services.parts import (
     save_fitting,
     save_fluid,
     save_hose,
+    save_seal,
     save_series,
     save_stop_type,
 )
 
 __all__ = [
     "check_chart",
+    "choose_rating",
     "confirm_fitting",
     "confirm_hose",
     "issue_chart",
@@ -33,6 +36,7 @@ __all__ = [
     "save_fitting",
     "save_fluid",
     "save_hose",
+    "save_seal",
     "save_series",
     "save_stop_type",
     "withdraw_issue",

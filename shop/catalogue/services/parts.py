@@ -1,6 +1,7 @@
 """Hoses, fittings, ferrules and what charts call the tooling."""
 
 from collections.abc import Iterable
+from decimal import Decimal
 
 from django.db import transaction
 
@@ -14,31 +15,55 @@ from shop.catalogue.models import (
     Fluid,
     Hose,
     HoseConfirmation,
+    Seal,
     StopType,
 )
+from shop.catalogue.refusals import BoreNotOfSize, TypeOfAnotherSize
+from shop.engineering.numbers import plain, rounded
 from shop.engineering.pressures import Pressure
 from shop.ledger.services import save_noted
 from shop.people.access import require
 from shop.people.models import User
 from shop.people.permissions import Permission
+from shop.standards.loading import usual_bore
+from shop.standards.models import HoseRating
 from shop.standards.services import require_same_part, write_confirmation
+
+BORE_SHARE = Decimal("0.15")  # of the size's bore: common practice, no source
 
 
 @transaction.atomic
 def save_fluid(*, actor: User, fluid: Fluid) -> Fluid:
-    """Add or rename a fluid."""
+    """Add or change a fluid; its temperatures narrow every hose's that carries it."""
     require(actor, Permission.KEEP_CATALOGUE)
     return save_noted(actor=actor, verb=verbs.FLUID_SAVED, instance=fluid)
 
 
 @transaction.atomic
-def save_hose(*, actor: User, hose: Hose, fluids: Iterable[Fluid] | None = None) -> Hose:
+def save_seal(*, actor: User, seal: Seal, fluids: Iterable[Fluid] | None = None) -> Seal:
+    """Add or change a seal; `fluids` are all that it is approved for, None leaves them as they are."""
+    require(actor, Permission.KEEP_CATALOGUE)
+    many = None if fluids is None else {"fluids": fluids}
+    return save_noted(actor=actor, verb=verbs.SEAL_SAVED, instance=seal, many=many)
+
+
+@transaction.atomic
+def save_hose(
+    *,
+    actor: User,
+    hose: Hose,
+    fluids: Iterable[Fluid] | None = None,
+    sure: frozenset[str] = frozenset(),
+) -> Hose:
     """Add or change a hose; `fluids` are all that it is approved for, None leaves them as they are.
 
-    Raises `ConfirmedAsItIs`.
+    Raises `ConfirmedAsItIs`, `TypeOfAnotherSize`, and doubts a bore that is not its size's
+    (`BoreNotOfSize`) until somebody is sure of it.
     """
     require(actor, Permission.KEEP_CATALOGUE)
     require_same_part(hose)
+    if hose.standard is not None:
+        _require_size(hose, hose.standard, sure)
     many = None if fluids is None else {"fluids": fluids}
     return save_noted(actor=actor, verb=verbs.HOSE_SAVED, instance=hose, many=many)
 
@@ -104,3 +129,27 @@ def confirm_fitting(*, actor: User, fitting: Fitting, document: str, figure: Pre
         verb=verbs.FITTING_CONFIRMED,
         figure=figure,
     )
+
+
+def _require_size(hose: Hose, standard: HoseRating, sure: frozenset[str]) -> None:
+    """Raise `TypeOfAnotherSize`, or `BoreNotOfSize` unless somebody is sure of it.
+
+    Hose that is sized by its tube has a smaller bore than other hose of its dash number; whoever takes
+    one for the other orders fittings that don't go in.
+    """
+    if standard.dash != hose.dash:
+        raise TypeOfAnotherSize(dash=hose.dash, standard=standard)
+    usual = usual_bore(standard.standard, standard.dash)
+    if usual is None or abs(hose.bore - usual.mm) <= usual.mm * BORE_SHARE:
+        return
+    counts = "its size counts the tube" if usual.sized_by_tube else "its size counts the bore"
+    in_mm = f" ({plain(rounded(usual.mm, 1))} mm)" if usual.sized_by_tube else ""
+    doubt = BoreNotOfSize(
+        bore=f"{plain(hose.bore)} mm",
+        usual=f"{usual.printed}{in_mm}",
+        dash=standard.dash,
+        standard=standard.standard,
+        counts=counts,
+    )
+    if doubt.code not in sure:
+        raise doubt

@@ -11,10 +11,10 @@ from django.views.decorators.http import require_GET
 from shop.engineering.errors import EngineeringError
 from shop.engineering.sizes import Size, parse_size
 from shop.people.permissions import Permission
+from shop.standards.loading import published_sizes
 from shop.web.access import StaffRequest, needs
 from shop.web.quality.charts.register import CHARTS
 from shop.web.reference import registers
-from shop.web.reference.sizes import published_sizes
 from shop.web.registers.register import Register
 
 SHOWN = 8  # of each group; the list behind it has them all

@@ -27,7 +27,7 @@ from shop.engineering.pressure_loss import (
 )
 from shop.engineering.quantities import Quantity, Unit
 from shop.engineering.sizes import Size
-from shop.web.reference.sizes import published_sizes
+from shop.standards.loading import published_sizes
 from shop.web.worksheets.flow_form import ASKS_LOSS, FlowForm, Line, line_of
 from shop.web.worksheets.sheet import Basis, Fact, Sheet, Table, Verdict, Working, Worksheet
 from shop.web.worksheets.tables import velocity_limits
