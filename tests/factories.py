@@ -5,7 +5,17 @@ from decimal import Decimal
 import factory
 from factory.django import DjangoModelFactory
 
-from shop.catalogue.models import DieType, Ferrule, Fitting, FittingSeries, Fluid, Hose, StopKind, StopType
+from shop.catalogue.models import (
+    DieType,
+    Ferrule,
+    Fitting,
+    FittingSeries,
+    Fluid,
+    Hose,
+    Seal,
+    StopKind,
+    StopType,
+)
 from shop.engineering.cut_length import Datum
 from shop.orders.models import Customer
 from shop.standards.models import Basis, Connection, HoseRating
@@ -18,6 +28,13 @@ class FluidFactory(DjangoModelFactory[Fluid]):
         django_get_or_create = ("name",)
 
     name = "mineral oil"
+
+
+class SealFactory(DjangoModelFactory[Seal]):
+    class Meta:
+        model = Seal
+
+    name = factory.Sequence(lambda n: f"elastomer {n}")
 
 
 class HoseRatingFactory(DjangoModelFactory[HoseRating]):

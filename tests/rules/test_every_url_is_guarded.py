@@ -76,6 +76,7 @@ class Places:
             "people": world.bench,
             "piece": world.reel,
             "pieces": world.reel,
+            "seals": self.seal,
             "series": world.series,
             "stop_parts": world.stop_part,
             "stop_types": world.stop_type,
@@ -87,6 +88,8 @@ class Places:
             "pk": lambda: self.row(address.name).pk,
             "code": lambda: self._code(address.name),
             "position": lambda: self.assembly.run.line.position,
+            "table": lambda: "sizes",
+            "number": lambda: 1,
         }
         return {name: values[name]() for name in address.arguments}
 
@@ -97,6 +100,7 @@ class Places:
 
     def __post_init__(self) -> None:
         self.rating = factories.HoseRatingFactory()
+        self.seal = factories.SealFactory()
 
 
 @pytest.fixture

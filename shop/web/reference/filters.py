@@ -2,7 +2,7 @@
 
 import django_filters
 
-from shop.catalogue.models import Ferrule, Fitting, Hose
+from shop.catalogue.models import Ferrule, Fitting, Hose, Seal
 from shop.standards.models import Connection, HoseRating
 from shop.web.registers.filters import RatedFilter, RegisterFilter
 
@@ -45,7 +45,7 @@ class FittingFilter(RatedFilter):
 
     class Meta:
         model = Fitting
-        fields = ("series", "hose_dash", "angle_deg")
+        fields = ("series", "hose_dash", "angle_deg", "seal")
 
 
 class FerruleFilter(RegisterFilter):
@@ -54,6 +54,14 @@ class FerruleFilter(RegisterFilter):
     class Meta:
         model = Ferrule
         fields = ("series",)
+
+
+class SealFilter(RegisterFilter):
+    SEARCH = ("name", "source")
+
+    class Meta:
+        model = Seal
+        fields = ("fluids",)
 
 
 class NamedFilter(RegisterFilter):

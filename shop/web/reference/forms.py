@@ -6,33 +6,52 @@ the published nominal bores.
 
 from collections.abc import Iterator
 from decimal import Decimal
+from typing import Any
 
-from shop.catalogue.models import DieType, Ferrule, Fitting, FittingSeries, Fluid, Hose, StopType
+from django.core.exceptions import ValidationError
+
+from shop.catalogue.models import DieType, Ferrule, Fitting, FittingSeries, Fluid, Hose, Seal, StopType
 from shop.catalogue.services import (
     save_die_type,
     save_ferrule,
     save_fitting,
     save_fluid,
     save_hose,
+    save_seal,
     save_series,
     save_stop_type,
 )
 from shop.people.models import User
-from shop.standards.loading import nominal_bores
+from shop.standards.loading import usual_bore
 from shop.standards.models import Connection, HoseRating
 from shop.standards.services import save_connection, save_hose_rating
+from shop.web.fields import LengthField
 from shop.web.registers.forms import RatedForm, RegisterForm
 from shop.web.templatetags.quantities import length
 
-BORE_SHARE = Decimal("0.35")  # 100R5 and R14 count the tube: their bores are up to a quarter below
+# Of hose that is built to no type, which may be sized by its tube: bores are then up to a quarter below.
+BORE_SHARE = Decimal("0.35")
+FIGURES_BESIDE_THE_RATING = ["proof_printed", "burst_printed", "vacuum_printed", "vacuum_unit"]
 
 
-class HoseRatingForm(RatedForm):
+class HoseFiguresForm(RatedForm):
+    """A part of which documents print more than the rating: proof, burst, and the vacuum it stands."""
+
+    def __init__(self, *args: Any, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        for name in FIGURES_BESIDE_THE_RATING[:-1]:
+            self.fields[name].widget.attrs |= {"inputmode": "decimal", "autocomplete": "off", "size": 12}
+
+    class Meta(RatedForm.Meta):
+        labels = {"vacuum_unit": "Unit of that vacuum"}
+
+
+class HoseRatingForm(HoseFiguresForm):
     """One row of the published table of hoses."""
 
     USUAL_MM = {"bend_radius": (10, 3000)}
 
-    class Meta(RatedForm.Meta):
+    class Meta(HoseFiguresForm.Meta):
         model = HoseRating
         fields = [
             "standard",
@@ -40,6 +59,7 @@ class HoseRatingForm(RatedForm):
             "dash",
             "dn",
             "rating",
+            *FIGURES_BESIDE_THE_RATING,
             "bend_radius",
             "temperature_min_c",
             "temperature_max_c",
@@ -65,17 +85,28 @@ class ConnectionForm(RatedForm):
 
 
 class FluidForm(RegisterForm):
-    """A fluid."""
+    """A fluid, and where hose may carry it."""
 
     class Meta(RegisterForm.Meta):
         model = Fluid
-        fields = ["name"]
+        fields = ["name", "temperature_min_c", "temperature_max_c"]
 
     def write(self, *, actor: User, sure: frozenset[str]) -> Fluid:
         return save_fluid(actor=actor, fluid=self.instance)
 
 
-class HoseForm(RatedForm):
+class SealForm(RegisterForm):
+    """What an end seals with."""
+
+    class Meta(RegisterForm.Meta):
+        model = Seal
+        fields = ["name", "fluids", "temperature_min_c", "temperature_max_c", "source"]
+
+    def write(self, *, actor: User, sure: frozenset[str]) -> Seal:
+        return save_seal(actor=actor, seal=self.instance, fluids=self.cleaned_data["fluids"])
+
+
+class HoseForm(HoseFiguresForm):
     """A maker's hose."""
 
     USUAL_MM = {
@@ -84,7 +115,7 @@ class HoseForm(RatedForm):
         "least_between_ferrules": (20, 2000),
     }
 
-    class Meta(RatedForm.Meta):
+    class Meta(HoseFiguresForm.Meta):
         model = Hose
         fields = [
             "maker",
@@ -95,7 +126,7 @@ class HoseForm(RatedForm):
             "standard",
             "rating",
             "source",
-            "proof_printed",
+            *FIGURES_BESIDE_THE_RATING,
             "bend_radius",
             "temperature_min_c",
             "temperature_max_c",
@@ -106,14 +137,17 @@ class HoseForm(RatedForm):
     def unusual(self) -> Iterator[str]:
         yield from super().unusual()
         size, bore = self.cleaned_data["dash"], self.cleaned_data["bore"]
-        nominal = nominal_bores().get(size)
+        nominal = usual_bore("", size)
         if nominal is None:
             yield f"Size -{size} (no published size)"
-        elif abs(bore - nominal) > nominal * BORE_SHARE:
-            yield f"True bore {length(bore)} in size -{size} (nominal {length(nominal)})"
+        elif self.cleaned_data["standard"]:
+            return  # its type says more of its bore: the service compares the two
+        elif abs(bore - nominal.mm) > nominal.mm * BORE_SHARE:
+            yield f"True bore {length(bore)} in size -{size} (nominal {length(nominal.mm)})"
 
     def write(self, *, actor: User, sure: frozenset[str]) -> Hose:
-        return save_hose(actor=actor, hose=self.instance, fluids=self.cleaned_data["fluids"])
+        fluids = self.cleaned_data["fluids"]
+        return save_hose(actor=actor, hose=self.instance, fluids=fluids, sure=sure)
 
 
 class SeriesForm(RegisterForm):
@@ -130,7 +164,12 @@ class SeriesForm(RegisterForm):
 class FittingForm(RatedForm):
     """A fitting."""
 
-    USUAL_MM = {"cut_off": (5, 400), "drop": (8, 400), "insertion_depth": (8, 150)}
+    USUAL_MM = {
+        "cut_off": (5, 400),
+        "drop": (8, 400),
+        "insertion_depth": (8, 150),
+        "beyond_datum": (0, 150),
+    }
 
     class Meta(RatedForm.Meta):
         model = Fitting
@@ -144,12 +183,28 @@ class FittingForm(RatedForm):
             "drop",
             "insertion_depth",
             "datum",
+            "beyond_datum",
+            "seal",
             "material",
             "is_one_piece",
             "rotates",
             "rating",
             "source",
         ]
+
+    def __init__(self, *args: Any, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        said = self.fields["beyond_datum"]
+        # A flange ends where its length is measured to, so nought has to be read.
+        self.fields["beyond_datum"] = LengthField(
+            signed=True, required=False, label=said.label, help_text=said.help_text
+        )
+
+    def clean_beyond_datum(self) -> Decimal | None:
+        beyond: Decimal | None = self.cleaned_data["beyond_datum"]
+        if beyond is not None and beyond < 0:
+            raise ValidationError("Metal beyond that point adds to the length: it is nought or more.")
+        return beyond
 
     def unusual(self) -> Iterator[str]:
         yield from super().unusual()

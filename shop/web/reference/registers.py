@@ -4,7 +4,7 @@ from functools import partial
 
 from django.db.models import Count
 
-from shop.catalogue.models import DieType, Ferrule, Fitting, FittingSeries, Fluid, Hose, StopType
+from shop.catalogue.models import DieType, Ferrule, Fitting, FittingSeries, Fluid, Hose, Seal, StopType
 from shop.catalogue.services import confirm_fitting, confirm_hose
 from shop.people.permissions import Permission
 from shop.standards.models import Connection, HoseRating
@@ -54,6 +54,18 @@ FLUIDS = register(
     table=tables.FluidTable,
     filterset=filters.NamedFilter,
 )
+SEALS = register(
+    slug="seals",
+    title="Seals",
+    noun="seal",
+    about="What your ends seal with, such as an O-ring's elastomer: which fluids it stands, and from what to "
+    "what temperature. An end that seals metal to metal needs none. Add the first from its data sheet.",
+    model=Seal,
+    form=forms.SealForm,
+    table=tables.SealTable,
+    filterset=filters.SealFilter,
+    rows=lambda: Seal.objects.prefetch_related("fluids").annotate(parts=Count("fittings")),
+)
 HOSES = register(
     slug="hoses",
     title="Hoses",
@@ -89,7 +101,7 @@ FITTINGS = register(
     form=forms.FittingForm,
     table=tables.FittingTable,
     filterset=filters.FittingFilter,
-    rows=lambda: Fitting.objects.select_related("series", "connection").prefetch_related(
+    rows=lambda: Fitting.objects.select_related("series", "connection", "seal").prefetch_related(
         "confirmations__entry"
     ),
     confirm=lambda actor, row, document, figure: confirm_fitting(
@@ -131,6 +143,7 @@ REGISTERS = (
     HOSE_RATINGS,
     CONNECTIONS,
     FLUIDS,
+    SEALS,
     HOSES,
     SERIES,
     FITTINGS,

@@ -2,7 +2,7 @@
 
 import django_tables2 as tables
 
-from shop.catalogue.models import DieType, Ferrule, Fitting, FittingSeries, Fluid, Hose, StopType
+from shop.catalogue.models import DieType, Ferrule, Fitting, FittingSeries, Fluid, Hose, Seal, StopType
 from shop.standards.models import Connection, HoseRating
 from shop.web.registers.tables import (
     ConfirmedColumn,
@@ -45,12 +45,33 @@ class ConnectionTable(tables.Table):
         fields = ("system", "size", "thread", "rating", "confirmed", "basis")
 
 
+class DegreesColumn(FigureColumn):
+    """A temperature in °C, with the sign that print has."""
+
+    def render(self, value: int) -> str:
+        return f"{value} °C".replace("-", "−")
+
+
 class FluidTable(tables.Table):
     name = ItemColumn("fluids")
+    temperature_min_c = DegreesColumn(verbose_name="From")
+    temperature_max_c = DegreesColumn(verbose_name="To")
 
     class Meta:
         model = Fluid
-        fields = ("name",)
+        fields = ("name", "temperature_min_c", "temperature_max_c")
+
+
+class SealTable(tables.Table):
+    name = ItemColumn("seals")
+    fluids = tables.ManyToManyColumn(verbose_name="Approved for", orderable=False)
+    temperature_min_c = DegreesColumn(verbose_name="From")
+    temperature_max_c = DegreesColumn(verbose_name="To")
+    parts = FigureColumn(verbose_name="Fittings")
+
+    class Meta:
+        model = Seal
+        fields = ("name", "fluids", "temperature_min_c", "temperature_max_c", "parts")
 
 
 class HoseTable(tables.Table):

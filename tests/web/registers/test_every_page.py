@@ -6,15 +6,16 @@ from django.test import Client
 from shop.web.reference.registers import REGISTERS as REFERENCE
 from shop.web.registers.register import Register
 from shop.web.tools.registers import REGISTERS as TOOLS
-from tests.factories import HoseRatingFactory
+from tests.factories import HoseRatingFactory, SealFactory
 from tests.world import World
 
 REGISTERS = [pytest.param(register, id=register.slug) for register in (*REFERENCE, *TOOLS)]
 
 
 @pytest.fixture(autouse=True)
-def _one_published_rating(world: World) -> None:
+def _one_row_of_each(world: World) -> None:
     HoseRatingFactory()
+    SealFactory()
 
 
 @pytest.mark.parametrize("register", REGISTERS)
