@@ -5,6 +5,7 @@ from functools import cache
 
 from shop.engineering.age import AgeRule, read_age_policies
 from shop.engineering.cleanliness import ScaleRow, read_scale
+from shop.engineering.flange_identification import Flange, read_flanges
 from shop.engineering.flow import Duty, VelocityLimit, read_velocity_limits
 from shop.engineering.thread_identification import Connection, read_connections
 from shop.engineering.tolerance import LengthRule, read_rules
@@ -39,3 +40,9 @@ def length_rules() -> Mapping[str, Sequence[LengthRule]]:
 def connections() -> Sequence[Connection]:
     """The connections that have a thread."""
     return read_connections(standards_folder() / "connections.csv")
+
+
+@cache
+def flanges() -> Sequence[Flange]:
+    """The split flanges of the same table."""
+    return read_flanges(standards_folder() / "connections.csv")

@@ -1,4 +1,4 @@
-"""Which connection a thread may be: candidates in order, with what each is confused with."""
+"""Which connection a thread or a flange may be: candidates in order, with what each is confused with."""
 
 from collections.abc import Iterator, Mapping
 from decimal import Decimal
@@ -8,7 +8,9 @@ from typing import Any
 from django import forms
 from django.core.exceptions import ValidationError
 
+from shop.engineering.flange_identification import FlangeCandidate, FlangeIdentification, identify_flange
 from shop.engineering.numbers import plain, rounded
+from shop.engineering.pressures import lowest, show_rating
 from shop.engineering.thread_identification import (
     GAUGE_THREADS,
     Candidate,
@@ -23,28 +25,46 @@ from shop.web.fields import LengthField
 from shop.web.worksheets.fields import NumberField, understood
 from shop.web.worksheets.forms import WorksheetForm
 from shop.web.worksheets.sheet import Basis, Fact, Sheet, Table, Verdict, Working, Worksheet
-from shop.web.worksheets.tables import connections
+from shop.web.worksheets.tables import connections, flanges
 
 MOST_SHOWN = 8
+FLANGE = "flange"
 _PITCH_PLACES = 3
 
 
 class ThreadForm(WorksheetForm):
+    SWITCH = "gender"
     GROUPS = {
-        "What was measured": ("gender", "diameter"),
+        "What was measured": ("gender", "diameter", "head"),
         "The pitch, by a gauge": ("per_inch", "pitch"),
         "How it seals": ("seat",),
     }
-    ARGUMENTS = {"measured diameter": ("diameter",), "pitch": ("pitch",), "threads per inch": ("per_inch",)}
+    ONLY = {
+        **dict.fromkeys(("diameter", "per_inch", "pitch", "seat"), tuple(Gender)),
+        "head": (FLANGE,),
+    }
+    NEEDED = {Gender.MALE: ("diameter",), Gender.FEMALE: ("diameter",), FLANGE: ("head",)}
+    ARGUMENTS = {
+        "measured diameter": ("diameter",),
+        "pitch": ("pitch",),
+        "threads per inch": ("per_inch",),
+        "diameter of the head": ("head",),
+    }
 
     gender = forms.ChoiceField(
-        label="Thread",
+        label="It is",
         choices=[
-            (Gender.MALE.value, "male: its outside"),
-            (Gender.FEMALE.value, "female: its inside"),
+            (Gender.MALE.value, "a male thread: its outside"),
+            (Gender.FEMALE.value, "a female thread: its inside"),
+            (FLANGE, "a split flange: its head"),
         ],
     )
-    diameter = LengthField(label="Diameter", help_text="Across the crests, of an end that is not worn.")
+    diameter = LengthField(
+        label="Diameter", required=False, help_text="Across the crests, of an end that is not worn."
+    )
+    head = LengthField(
+        label="Diameter of the head", required=False, help_text="Across the collar that the halves clamp."
+    )
     per_inch = NumberField(label="Threads per inch", required=False, help_text="Or the pitch.")
     pitch = NumberField(
         label="Pitch", unit="mm", required=False, help_text="From crest to crest; or threads per inch."
@@ -74,6 +94,10 @@ class ThreadForm(WorksheetForm):
 
 def work(answers: Mapping[str, Any]) -> Sheet:
     """The candidates for what was measured, the likeliest first."""
+    return _flange_sheet(answers["head"]) if answers["gender"] == FLANGE else _thread_sheet(answers)
+
+
+def _thread_sheet(answers: Mapping[str, Any]) -> Sheet:
     measured = Measured(
         gender=Gender(answers["gender"]),
         diameter_mm=answers["diameter"],
@@ -109,6 +133,61 @@ def work(answers: Mapping[str, Any]) -> Sheet:
     )
 
 
+def _flange_sheet(head_mm: Decimal) -> Sheet:
+    found = identify_flange(head_mm, flanges())
+    first = found.candidates[0].flange
+    # Another code that can't be told apart by its head counts as well until it is ruled out.
+    counted_on = lowest(candidate.flange.rating for candidate in found.candidates)
+    return Sheet(
+        says=f"Nearest: {first.words}, {first.rating}.",
+        answers=(
+            Fact("Nearest flange", first.words),
+            Fact("Its head", f"{plain(first.head_mm)} mm"),
+            Fact("Printed for", show_rating(first.rating), first.source),
+            Fact("Until the code is known", show_rating(counted_on), "the lowest of the candidates"),
+        ),
+        verdicts=tuple(Verdict("care", "Easily confused:", trap) for trap in found.traps),
+        tables=(
+            Table(
+                f"The nearest {len(found.candidates)} of {len(flanges())} heads",
+                ("Flange", "Head", "Off by", "Printed for", "Basis"),
+                tuple(_flange_row(candidate) for candidate in found.candidates),
+                frozenset({1, 2, 3}),
+            ),
+        ),
+        workings=tuple(_flange_workings(head_mm, found)),
+        assumptions=found.assumptions,
+        cautions=found.cautions,
+        basis=tuple(dict.fromkeys(Basis(c.flange.source, c.flange.basis) for c in found.candidates)),
+    )
+
+
+def _flange_row(candidate: FlangeCandidate) -> tuple[str, ...]:
+    flange = candidate.flange
+    return (
+        flange.words,
+        f"{plain(flange.head_mm)} mm",
+        f"{plain(candidate.off_mm)} mm",
+        str(flange.rating),
+        _basis(flange.basis),
+    )
+
+
+def _flange_workings(head_mm: Decimal, found: FlangeIdentification) -> Iterator[Working]:
+    for candidate in found.candidates:
+        yield Working(
+            f"How far {candidate.flange.words} is from it",
+            "the difference of the heads",
+            f"|{plain(head_mm)} − {plain(candidate.flange.head_mm)}|",
+            f"{plain(candidate.off_mm)} mm",
+            candidate.flange.source,
+        )
+
+
+def _basis(basis: str) -> str:
+    return "from memory" if basis == "memory" else "read there"
+
+
 def _verdicts(found: Identification) -> Iterator[Verdict]:
     if not found.candidates[0].seat_fits:
         yield Verdict("care", "No candidate has that seat.", "The nearest by its thread is shown.")
@@ -125,7 +204,7 @@ def _row(candidate: Candidate, measured: Measured) -> tuple[str, ...]:
         f"{_window(candidate, measured)}, pitch {_pitch(connection.thread.pitch_mm)}",
         f"{plain(candidate.distance_mm)} mm",
         seat if candidate.seat_fits else f"another: {seat}",
-        "from memory" if connection.basis == "memory" else "read there",
+        _basis(connection.basis),
     )
 
 
@@ -160,8 +239,9 @@ def _pitch(pitch_mm: Fraction) -> str:
 
 WORKSHEET = Worksheet(
     slug="threads",
-    title="Which thread is it?",
-    about="From diameter, pitch and seat to the connections that it may be, and what they are confused with.",
+    title="Which thread or flange is it?",
+    about="From diameter, pitch and seat, or a flange's head, to the connections that it may be, and what "
+    "they are confused with.",
     form=ThreadForm,
     work=work,
     example={"gender": "male", "diameter": "14.2 mm", "per_inch": "18", "seat": "37° flare"},

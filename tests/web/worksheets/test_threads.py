@@ -39,3 +39,29 @@ def test_a_pitch_of_nothing_is_refused_at_its_question(fragment: Ask) -> None:
 
 def test_pitch_and_threads_per_inch_together_are_one_too_many(page: Ask) -> None:
     assert "not both" in page("threads", gender="male", diameter="14.2 mm", per_inch="18", pitch="1.5")
+
+
+CODE_61, CODE_62 = (
+    "split flange code 61 (SAE J518-1 / ISO 6162-1)",
+    "split flange code 62 (SAE J518-2 / ISO 6162-2)",
+)
+
+
+def test_a_flange_is_named_by_its_head_with_the_other_code_beside_it(page: Ask) -> None:
+    answer = page("threads", gender="flange", head="38.1 mm")
+    assert f'<span class="number">{CODE_61} -12</span>' in answer
+    assert f"{CODE_62} -12 has a head of 41.3 mm, only 3.2 mm wider, and is for 6000 psi" in answer
+
+
+def test_between_two_codes_the_lower_pressure_is_what_may_be_counted_on(page: Ask) -> None:
+    answer = page("threads", gender="flange", head="31.1 mm")
+    facts = answer.partition('class="facts"')[2].partition("</dl>")[0]
+    until_known = facts.partition("Until the code is known")[2]
+    assert "5000 psi" in until_known
+    assert f"{CODE_62} -8" in facts
+
+
+def test_a_flange_is_asked_for_its_head_and_for_no_thread(fragment: Ask) -> None:
+    assert "Still needed: Diameter of the head." in fragment("threads", gender="flange", per_inch="0")
+    answer = fragment("threads", gender="flange", head="200 mm")
+    assert "No flange in the table" in answer.partition('id="id_head_says"')[2].partition("</div>")[0]
