@@ -20,3 +20,18 @@ class FigureDiffers(Refusal):
     says = "The document has {typed}, the table has something else for {part}."
     do = "Look again. If the document is right, correct the table's figure, then confirm it."
     field = "printed_value"
+
+
+class NoSuchRow(Refusal):
+    says = "There is no row “{row}” in {table}."
+    do = "Choose the row on the page of its table: the tables may have been renewed meanwhile."
+
+
+class NotAFigure(Refusal):
+    says = "“{typed}” is no figure."
+    do = "Write it like 12.7, 13/32 or 1-1/4, without the unit and without separators of thousands."
+
+
+class FiguresDiffer(Refusal):
+    says = "The document has {typed}; the table has something else for {row}."
+    do = "Look again, at this very row. If the document is right, go by it: the row stays unconfirmed."

@@ -28,6 +28,7 @@ from shop.people.models import User
 from shop.policy import services as policy
 from shop.policy.models import Policy
 from shop.standards import services as standards
+from shop.standards.figures import confirm_figures, printed_rows
 from shop.standards.loading import load_standards
 from shop.stock import services as stock
 from shop.stock.models import Lot
@@ -129,6 +130,17 @@ def _inspected(w: World) -> Any:
     return assembly
 
 
+def _figures(w: World) -> Any:
+    row = printed_rows("sizes")[0]
+    return confirm_figures(
+        actor=w.inspector,
+        table=row.table,
+        row=row.row,
+        document="ISO 4397:2011",
+        typed={figure.name: figure.printed for figure in row.figures},
+    )
+
+
 def _person(**values: Any) -> User:
     return User(number=9, username="bo", name="Bo Aalto", roles=["bench"], **values)
 
@@ -158,6 +170,7 @@ SCENARIOS: dict[str, tuple[str, Callable[[World], Any]]] = {
     "check_chart": ("inspector", _check),
     "choose_rating": ("owner", _choose_rating),
     "confirm_connection": ("inspector", lambda w: w.confirm(factories.ConnectionFactory())),
+    "confirm_figures": ("inspector", _figures),
     "confirm_fitting": ("inspector", lambda w: w.confirm(factories.FittingFactory())),
     "confirm_hose": ("inspector", lambda w: w.confirm(factories.HoseFactory())),
     "confirm_hose_rating": (

@@ -1,9 +1,7 @@
 """The sizes page: a size under all its names, found by any of them, and hose that is sized by its tube."""
 
-from collections.abc import Sequence
 from dataclasses import dataclass
 from decimal import Decimal
-from functools import cache
 
 from django import forms
 from django.core.exceptions import ValidationError
@@ -21,14 +19,14 @@ from shop.engineering.sizes import (
     TubeSizedBore,
     dash_mm,
     parse_size,
-    read_sizes,
-    read_tube_sized,
     size_by_dash,
     true_bore,
 )
 from shop.people.permissions import Permission
-from shop.standards.loading import standards_folder
+from shop.standards.figures import Confirmations, confirmations
+from shop.standards.loading import published_sizes, tube_sized_bores
 from shop.web.access import StaffRequest, needs
+from shop.web.reference.printed import Standing, standing
 
 CAUTIONS = (
     "A fitting goes with a hose because a chart names that hose, never because both have the same dash.",
@@ -44,6 +42,7 @@ class SizeRow:
     size: Size
     counted_mm: Decimal
     hoses: int
+    standing: Standing
 
     @property
     def dn(self) -> str:
@@ -58,18 +57,7 @@ class TubeRow:
     row: TubeSizedBore
     bore: Bore
     usual: Size
-
-
-@cache
-def published_sizes() -> tuple[Size, ...]:
-    """The table of sizes; source: sizes.csv, each row with its own."""
-    return read_sizes(standards_folder() / "sizes.csv")
-
-
-@cache
-def tube_sized_bores() -> tuple[TubeSizedBore, ...]:
-    """The table of hose that is sized by its tube; source: tube_sized_bores.csv, each row with its own."""
-    return read_tube_sized(standards_folder() / "tube_sized_bores.csv")
+    standing: Standing
 
 
 class SizeField(forms.CharField):
@@ -97,31 +85,38 @@ def sizes(request: StaffRequest) -> HttpResponse:
     """Every size under all its names; the one that was asked for on top."""
     form = SizeForm(request.GET if "size" in request.GET else None)
     found = form.cleaned_data["size"] if form.is_valid() else None
-    rows = size_rows()
+    confirmed = confirmations()
+    rows, of_tubes = size_rows(confirmed), tube_rows(confirmed)
     context = {
         "form": form,
         "found": next((row for row in rows if row.size == found), None),
         "rows": rows,
-        "tube_rows": tube_rows(),
-        "found_tube_rows": [row for row in tube_rows() if row.usual == found],
+        "tube_rows": of_tubes,
+        "found_tube_rows": [row for row in of_tubes if row.usual == found],
         "cautions": CAUTIONS,
+        "may_confirm": request.user.may(Permission.CONFIRM_RATINGS),
     }
     return render(request, "web/reference/sizes.html", context)
 
 
-def size_rows() -> list[SizeRow]:
+def size_rows(confirmed: Confirmations) -> list[SizeRow]:
     """Every published size, with the catalogue's hoses counted in one query."""
     hoses = dict(Hose.objects.order_by().values_list("dash").annotate(Count("pk")))
-    return [SizeRow(size, dash_mm(size.dash), hoses.get(size.dash, 0)) for size in published_sizes()]
+    return [
+        SizeRow(size, dash_mm(size.dash), hoses.get(size.dash, 0), standing(size, confirmed))
+        for size in published_sizes()
+    ]
 
 
-@cache
-def tube_rows() -> Sequence[TubeRow]:
+def tube_rows(confirmed: Confirmations) -> list[TubeRow]:
     """Every hose that is sized by its tube."""
     published, tube_sized = published_sizes(), tube_sized_bores()
     return [
         TubeRow(
-            row, true_bore(row.standard, row.dash, published, tube_sized), size_by_dash(row.dash, published)
+            row,
+            true_bore(row.standard, row.dash, published, tube_sized),
+            size_by_dash(row.dash, published),
+            standing(row, confirmed),
         )
         for row in tube_sized
     ]

@@ -10,6 +10,7 @@ from django.db import connection
 from django.test import Client
 from django.test.utils import CaptureQueriesContext
 
+from shop.standards.figures import confirmations
 from shop.standards.loading import load_standards
 from shop.web.reference.sizes import size_rows, tube_rows
 from tests.factories import HoseFactory
@@ -41,7 +42,9 @@ def read(client: Client, **asked: str) -> str:
     ],
 )
 def test_a_dash_number_counts_sixteenths_of_an_inch(world: World, dash: int, counted: str) -> None:
-    assert next(row.counted_mm for row in size_rows() if row.size.dash == dash) == Decimal(counted)
+    assert next(row.counted_mm for row in size_rows(confirmations()) if row.size.dash == dash) == Decimal(
+        counted
+    )
 
 
 @pytest.mark.parametrize("said", ["-12", "DN 20", "DN 19", "3/4 in", "19 mm"])
@@ -60,7 +63,9 @@ def test_a_number_that_is_two_sizes_is_asked_about_and_stays_typed(client: Clien
 
 def test_hose_that_is_sized_by_its_tube_has_a_smaller_bore(client: Client) -> None:
     # Source: FAA AC 43.13-1B Table 9-3 prints 13/32 in bore for 1/2 in tube, which is -8.
-    row = next(row for row in tube_rows() if (row.row.standard, row.row.dash) == ("SAE 100R5", 8))
+    row = next(
+        row for row in tube_rows(confirmations()) if (row.row.standard, row.row.dash) == ("SAE 100R5", 8)
+    )
     assert row.bore.printed == "13/32 in"
     assert Fraction(row.bore.mm) == Fraction(13, 32) * Fraction("25.4")
     page = read(client, size="-8")
@@ -69,12 +74,14 @@ def test_hose_that_is_sized_by_its_tube_has_a_smaller_bore(client: Client) -> No
 
 
 def test_every_hose_sized_by_its_tube_is_smaller_than_others_of_its_dash(world: World) -> None:
-    assert tube_rows()
-    assert all(row.bore.mm < row.usual.nominal_bore_mm for row in tube_rows())
+    assert tube_rows(confirmations())
+    assert all(row.bore.mm < row.usual.nominal_bore_mm for row in tube_rows(confirmations()))
 
 
 def test_a_row_from_memory_says_so(client: Client) -> None:
-    assert len(FROM_MEMORY.findall(read(client))) == len(size_rows()) + len(tube_rows())
+    assert len(FROM_MEMORY.findall(read(client))) == len(size_rows(confirmations())) + len(
+        tube_rows(confirmations())
+    )
 
 
 def test_a_size_leads_to_the_hoses_of_the_catalogue_at_the_same_cost(client: Client) -> None:
