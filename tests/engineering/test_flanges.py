@@ -2,6 +2,7 @@
 
 from collections.abc import Callable
 from decimal import Decimal
+from pathlib import Path
 
 import pytest
 from hypothesis import given
@@ -10,9 +11,8 @@ from hypothesis import strategies as st
 from shop.engineering.errors import EngineeringError, NotANumber, OffTheTable, OutOfRange
 from shop.engineering.flange_identification import Flange, identify_flange, read_flanges
 from shop.engineering.pressures import Pressure, PressureUnit
-from shop.standards.loading import standards_folder
 
-FLANGES = read_flanges(standards_folder() / "connections.csv")
+FLANGES = read_flanges(Path(__file__).parents[2] / "fixtures/standards/connections.csv")
 CODE_61, CODE_62 = (
     "split flange code 61 (SAE J518-1 / ISO 6162-1)",
     "split flange code 62 (SAE J518-2 / ISO 6162-2)",
