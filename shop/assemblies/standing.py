@@ -116,6 +116,11 @@ class PublicState:
     sentence: str
 
 
+def not_for_use(why: str) -> PublicState:
+    """DO NOT USE, with the reason and what to do with it."""
+    return PublicState(True, "DO NOT USE", f"{why} Don't put it under pressure; bring it to the workshop.")
+
+
 def public_state(assembly: Assembly, today: datetime.date) -> PublicState:
     """RELEASED, or DO NOT USE with the reason; an old assembly's sentence says how old it is."""
     if assembly.trouble == Trouble.NONE and assembly.state in OUT_OF_THE_WORKSHOP:
@@ -128,7 +133,7 @@ def public_state(assembly: Assembly, today: datetime.date) -> PublicState:
         why = "It is held: nobody has proven that it is right."
     elif assembly.trouble == Trouble.FAILED:
         why = "It was found not to be right."
-    return PublicState(True, "DO NOT USE", f"{why} Don't put it under pressure; bring it to the workshop.")
+    return not_for_use(why)
 
 
 def _age(assembly: Assembly, today: datetime.date) -> str:

@@ -25,12 +25,14 @@ from shop.assemblies.models import (
     Tag,
 )
 from shop.drawings.judgement import JudgementDrawing
+from shop.engineering.age import AgeLimit
 from shop.engineering.pressures import Pressure, PressureUnit
 from shop.ledger.facts import subject_of
 from shop.ledger.models import Record
-from shop.orders.models import Resolution
+from shop.orders.models import AttachedWorksheet, Resolution
 from shop.trace import gathering
 from shop.trace.judged import judgement_drawing
+from shop.trace.service_life import service_limit
 from shop.trace.story import Person, Story, Told, Written
 
 
@@ -73,11 +75,16 @@ class Reasoned:
 
 @dataclass(frozen=True, slots=True)
 class AssemblyRecord:
-    """The whole record of one assembly. What has not happened yet is None or empty."""
+    """The whole record of one assembly. What has not happened yet is None or empty.
+
+    `worksheets` are those that are attached to its order line today; `service_limit` is its last day in
+    service, if it has one.
+    """
 
     assembly: Assembly
     resolution: Written[Resolution]
     earlier_resolutions: tuple[Written[Resolution], ...]
+    worksheets: tuple[Written[AttachedWorksheet], ...]
     cut: Written[Cut] | None
     ends: tuple[MadeEnd, ...]
     decisions: tuple[Reasoned, ...]
@@ -87,6 +94,7 @@ class AssemblyRecord:
     shipment: Written[Shipment] | None
     retirement: Reasoned | None
     replaced_by: Assembly | None
+    service_limit: AgeLimit | None
     independently_checked: bool
     entries: tuple[Told, ...]
 
@@ -112,6 +120,7 @@ def record_of(assembly: Assembly) -> AssemblyRecord:
         assembly=found.assembly,
         resolution=next(r for r in resolutions if r.record.pk == confirmed),
         earlier_resolutions=tuple(r for r in resolutions if r.record.pk < confirmed),
+        worksheets=tuple(story.of(worksheet) for worksheet in found.worksheets),
         cut=None if found.cut is None else story.of(found.cut),
         ends=tuple(_end(end, found, story) for end in End),
         decisions=tuple(_reasoned(story, decision) for decision in found.decisions),
@@ -121,6 +130,9 @@ def record_of(assembly: Assembly) -> AssemblyRecord:
         shipment=None if found.shipment is None else story.of(found.shipment),
         retirement=None if found.retirement is None else _reasoned(story, found.retirement),
         replaced_by=found.replaced_by,
+        service_limit=service_limit(
+            found.assembly, max(found.tags, key=lambda tag: tag.number, default=None)
+        ),
         independently_checked=independently_checked(found.assembly),
         entries=story.entries,
     )
@@ -170,6 +182,7 @@ def _keys(found: gathering.Gathered) -> set[int]:
     own: Iterable[Record] = chain(
         (record for record in single if record is not None),
         found.resolutions,
+        found.worksheets,
         found.set_ups,
         found.crimps,
         found.decisions,

@@ -18,7 +18,8 @@ from shop.assemblies.models import (
     Shipment,
     Tag,
 )
-from shop.orders.models import Resolution
+from shop.orders.models import AttachedWorksheet, Resolution
+from shop.orders.worksheets import attached_to
 from shop.stock.models import Lot
 
 M = TypeVar("M", bound=Model)
@@ -30,6 +31,7 @@ class Gathered:
 
     assembly: Assembly
     resolutions: list[Resolution]
+    worksheets: list[AttachedWorksheet]
     cut: Cut | None
     set_ups: list[SetUp]
     crimps: list[Crimp]
@@ -71,6 +73,7 @@ def gather(assembly: Assembly) -> Gathered:
     return Gathered(
         assembly=found,
         resolutions=resolutions,
+        worksheets=list(attached_to(found.run.line)),
         cut=_cuts().filter(assembly=found).first(),
         set_ups=list(_set_ups().filter(run=found.run)),
         crimps=list(_crimps().filter(assembly=found)),

@@ -4,21 +4,26 @@ No customer, no person, no lot, no other assembly.
 """
 
 import datetime
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from shop.assemblies.models import Assembly
-from shop.assemblies.standing import PublicState, public_state
+from shop.assemblies.standing import PublicState, not_for_use, public_state
 from shop.drawings.assembly import AssemblyDrawing
+from shop.engineering.age import AgeLimit
 from shop.engineering.codes import read_code
 from shop.engineering.errors import NotUnderstood
 from shop.engineering.lengths import LengthUnit
 from shop.orders.drawing import drawing_of_resolution
 from shop.trace.identity import Identity, identity_of
+from shop.trace.service_life import service_limit
 
 
 @dataclass(frozen=True, slots=True)
 class PublicRecord:
-    """The assembly for strangers. Rating, temperature and date are those of its tag, if it has one."""
+    """The assembly for strangers. Rating, temperature and date are those of its tag, if it has one.
+
+    `replace_by` is the last day in service; None if there is none, or if it is not for use anyhow.
+    """
 
     code: str
     printed_code: str
@@ -29,6 +34,7 @@ class PublicRecord:
     rating: str
     temperature: str
     made: str
+    replace_by: datetime.date | None
 
 
 def public_record_of(code_text: str, *, today: datetime.date, unit: LengthUnit) -> PublicRecord | None:
@@ -41,18 +47,30 @@ def public_record_of(code_text: str, *, today: datetime.date, unit: LengthUnit) 
         code = read_code(code_text).text
     except NotUnderstood:
         return None
-    assembly = Assembly.objects.filter(code=code).select_related("run__resolution__hose__standard").first()
+    resolved = ("run__resolution__hose__standard", "run__resolution__policy")
+    assembly = Assembly.objects.filter(code=code).select_related(*resolved).first()
     if assembly is None:
         return None
     tag = assembly.tags.order_by("-number").first()
+    limit = service_limit(assembly, tag)
     return PublicRecord(
         code=assembly.code,
         printed_code=assembly.printed_code,
         serial=assembly.serial,
-        state=public_state(assembly, today),
+        state=_with_age(public_state(assembly, today), limit, today),
         identity=identity_of(assembly, unit),
         drawing=drawing_of_resolution(assembly.resolution, unit),
         rating="" if tag is None else tag.rating_words,
         temperature="" if tag is None else tag.temperature_words,
         made="" if tag is None else tag.made,
+        replace_by=None if limit is None else limit.last_day,
     )
+
+
+def _with_age(state: PublicState, limit: AgeLimit | None, today: datetime.date) -> PublicState:
+    """The state, which a day to be replaced may turn into DO NOT USE, and never back."""
+    if limit is None or state.do_not_use:
+        return state
+    if limit.allows(today):
+        return replace(state, sentence=f"{state.sentence} To be replaced by {limit.last_day}.")
+    return not_for_use(f"It is past its day to be replaced, {limit.last_day}.")
