@@ -49,25 +49,35 @@ class PressureClass:
     cautions: tuple[str, ...]
 
 
-def check_surge(working: Pressure, surge: Pressure, rating: Pressure) -> DutyCheck:
-    """Working pressure and the surge on top of it, together against the rating; equal is within.
+def peak_of(working: Pressure, surge: Pressure | None) -> Pressure:
+    """The working pressure with the surge on top of it, in its unit, up to the next thousandth.
 
-    Compared as exact fractions; the peak is shown in the unit of the working pressure, up to the next
-    thousandth. Raises `OutOfRange` for a working pressure or a rating that is not above zero.
+    Raises `OutOfRange` for a working pressure that is not above zero.
     """
     require_positive(working.value, "working pressure", working.unit)
+    return working if surge is None else _upwards(_exactly(working, surge), working.unit)
+
+
+def check_surge(working: Pressure, surge: Pressure | None, rating: Pressure) -> DutyCheck:
+    """Working pressure and the surge on top of it, together against the rating; equal is within.
+
+    Compared as exact fractions; the peak is shown as `peak_of` gives it. Without a surge the working
+    pressure is the highest that happens. Raises `OutOfRange` for a working pressure or a rating that is
+    not above zero.
+    """
+    peak = peak_of(working, surge)
     require_positive(rating.value, "rating", rating.unit)
-    exact = working.exact_pascals + surge.exact_pascals
-    within = exact <= rating.exact_pascals
-    peak = _upwards(exact, working.unit)
-    what = f"Working pressure {working} and a surge of {surge} make {peak}"
+    within = _exactly(working, surge) <= rating.exact_pascals
+    what, cause = f"Working pressure {working} and a surge of {surge} make {peak}", "surge"
+    if surge is None:
+        what, cause = f"The highest pressure is {peak}", "pressure"
     return DutyCheck(
         demand=peak,
         rating=rating,
         within=within,
         reason=f"{what}, within the rating of {show_rating(rating)}."
         if within
-        else f"{what}, above the rating of {show_rating(rating)}. Choose a higher one, or limit the surge.",
+        else f"{what}, above the rating of {show_rating(rating)}. Choose a higher one, or limit the {cause}.",
         assumptions=(PEAK_KNOWN,),
         cautions=(NOT_A_MARGIN,),
     )
@@ -149,6 +159,10 @@ def _check_vacuum(vacuum: Pressure, what: str) -> None:
             allowed="up to 1.01325 bar",
             got=vacuum,
         )
+
+
+def _exactly(working: Pressure, surge: Pressure | None) -> Fraction:
+    return working.exact_pascals + (Fraction(0) if surge is None else surge.exact_pascals)
 
 
 def _upwards(pascals: Fraction, unit: PressureUnit) -> Pressure:

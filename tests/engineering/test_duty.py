@@ -61,6 +61,14 @@ def test_working_pressure_and_surge_count_together(
     assert check.assumptions
 
 
+def test_a_highest_pressure_that_has_its_surges_in_it_stands_alone() -> None:
+    check = check_surge(psi("3000"), None, psi("3000"))
+    assert (check.within, check.demand) == (True, psi("3000"))
+    above = check_surge(psi("3001"), None, psi("3000"))
+    assert not above.within
+    assert "limit the pressure" in above.reason
+
+
 @outside(
     check_surge,
     source="pint's own table of units",
