@@ -28,16 +28,30 @@ from shop.orders.models import Resolution
 from shop.orders.proposal import Proposal
 from shop.orders.refusals import (
     FluidNotApproved,
+    NotForSuction,
     PartNotRated,
     PressureAboveRating,
     RatingNotConfirmed,
+    SealNotApproved,
     TooCold,
     TooHot,
+    VacuumTooDeep,
     WrongSizeForHose,
 )
 from shop.orders.resolution import resolve_line
 from shop.policy.services import policy_in_force, today
 
+# What an order would be refused for today because of its parts, however well it was made.
+PARTS_NOT_RIGHT = (
+    FluidNotApproved,
+    NotForSuction,
+    PressureAboveRating,
+    SealNotApproved,
+    TooCold,
+    TooHot,
+    VacuumTooDeep,
+    WrongSizeForHose,
+)
 # What a finished crimp is made of, beside its diameter. Another stop or setting is not seen on it.
 SEEN_ON_THE_CRIMP = frozenset({"ferrule", "die_type", "insertion_depth", "skive", "skive_length"})
 
@@ -111,7 +125,7 @@ def _require_parts_stand(assembly: Assembly, proposal: Proposal) -> None:
         if isinstance(point, PartNotRated | RatingNotConfirmed):
             raise RatingDoubtful(why=point.what)
     for refusal in proposal.refusals:
-        if isinstance(refusal, FluidNotApproved | TooHot | TooCold | PressureAboveRating | WrongSizeForHose):
+        if isinstance(refusal, PARTS_NOT_RIGHT):
             raise NoLongerRight(assembly=assembly, why=refusal.what)
     resolution, now = assembly.resolution, proposal.rating.pressure
     confirmed = confirmed_rating(resolution)

@@ -5,13 +5,17 @@ from decimal import Decimal
 from itertools import chain
 
 from shop.core.refusals import Refusal
-from shop.engineering.cut_length import shortest_overall_mm
-from shop.engineering.errors import EngineeringError
+from shop.engineering.cut_length import Datum, shortest_overall_mm
+from shop.engineering.duty import check_suction
+from shop.engineering.errors import EngineeringError, OutOfRange
 from shop.engineering.lengths import LengthUnit, parse_length, trim
+from shop.engineering.numbers import plain
+from shop.engineering.orientation import DIAMETERS_THAT_TWIST, AngleConvention
 from shop.engineering.pressures import exceeds, show_rating
 from shop.engineering.rating import RatedPart
 from shop.orders import refusals
 from shop.orders.models import Duty, OrderLine
+from shop.orders.parts import rated_vacuum
 from shop.orders.proposal import Proposal
 from shop.orders.specifications import hoses_named_instead
 
@@ -26,6 +30,8 @@ def find_refusals(proposal: Proposal) -> tuple[Refusal, ...]:
             _temperature(proposal),
             _fluid(line),
             _pressure(proposal),
+            _suction(line),
+            _tips(proposal),
             _length(proposal),
         )
     )
@@ -37,9 +43,10 @@ def find_open_points(proposal: Proposal) -> tuple[Refusal, ...]:
     return tuple(
         chain(
             _engineer(line),
-            _angle(line),
+            _angle(proposal),
             _unspecified(proposal),
             _untoleranced(proposal),
+            _unproved(proposal),
             _unrated(proposal.rating.unrated),
             _unconfirmed(proposal.rating.unconfirmed),
         )
@@ -47,17 +54,29 @@ def find_open_points(proposal: Proposal) -> tuple[Refusal, ...]:
 
 
 def find_notes(proposal: Proposal) -> tuple[Refusal, ...]:
-    """What has to be seen to before the order reaches the bench."""
-    return tuple(
-        refusals.ToolingNotOwned(
-            end=end.end,
-            lacking=" and ".join(end.tooling.lacking),
-            die=end.specification.die_type,
-            stop=end.specification.stop_words,
+    """What has to be seen to before the order reaches the bench, or at it."""
+    return tuple(chain(_tooling(proposal), _twist(proposal)))
+
+
+def _tooling(proposal: Proposal) -> Iterator[Refusal]:
+    for end in proposal.ends:
+        if end.specification is not None and end.tooling is not None and end.tooling.lacking:
+            yield refusals.ToolingNotOwned(
+                end=end.end,
+                lacking=" and ".join(end.tooling.lacking),
+                die=end.specification.die_type,
+                stop=end.specification.stop_words,
+            )
+
+
+def _twist(proposal: Proposal) -> Iterator[Refusal]:
+    allowed = proposal.angle_allowed_deg
+    if proposal.angle_matters and not proposal.can_twist and allowed is not None:
+        free = proposal.free_hose
+        assert free is not None, "without free hose nothing is known of its twisting"
+        yield refusals.TooShortToTwist(
+            free=plain(free), diameters=DIAMETERS_THAT_TWIST, allowed=plain(allowed)
         )
-        for end in proposal.ends
-        if end.specification is not None and end.tooling is not None and end.tooling.lacking
-    )
 
 
 def _size(proposal: Proposal) -> Iterator[Refusal]:
@@ -80,46 +99,81 @@ def _duty(line: OrderLine) -> Iterator[Refusal]:
 
 
 def _temperature(proposal: Proposal) -> Iterator[Refusal]:
-    rating, temperature = proposal.rating, proposal.line.temperature_c
-    for part in rating.too_hot:
-        yield refusals.TooHot(part=part.name, highest=part.temperature_max_c, temperature=temperature)
-    for part in rating.too_cold:
-        yield refusals.TooCold(part=part.name, lowest=part.temperature_min_c, temperature=temperature)
+    temperature = proposal.line.temperature_c
+    for limits in proposal.temperatures:
+        highest, lowest = limits.highest_c, limits.lowest_c
+        if highest is not None and temperature > highest:
+            yield limits.too_hot(part=limits.part, highest=highest, temperature=temperature)
+        if lowest is not None and temperature < lowest:
+            yield limits.too_cold(part=limits.part, lowest=lowest, temperature=temperature)
 
 
 def _fluid(line: OrderLine) -> Iterator[Refusal]:
     if not line.hose.fluids.filter(pk=line.fluid_id).exists():
         yield refusals.FluidNotApproved(hose=line.hose, fluid=line.fluid)
+    for fitting, ends in line.fittings_and_ends:
+        seal = fitting.seal
+        if seal is not None and not seal.fluids.filter(pk=line.fluid_id).exists():
+            yield refusals.SealNotApproved(seal=seal, ends=ends, fitting=fitting, fluid=line.fluid)
 
 
 def _pressure(proposal: Proposal) -> Iterator[Refusal]:
     """Each part is asked, as one may be printed in the unit that was typed and the lowest in another."""
-    rating, demand = proposal.rating, proposal.line.highest_pressure
+    rating, demand = proposal.rating, proposal.line.demand
     if rating.pressure is None or rating.governing is None:
         return
-    if any(part.rating is not None and exceeds(demand, part.rating) for part in proposal.parts):
+    if any(part.rating is not None and exceeds(demand.peak, part.rating) for part in proposal.parts):
         yield refusals.PressureAboveRating(
-            demand=demand,
+            demand=demand.words,
             rating=show_rating(rating.pressure),
             governing=rating.governing.words,
             part=rating.governing.role.label.removeprefix("the "),
         )
 
 
+def _suction(line: OrderLine) -> Iterator[Refusal]:
+    vacuum, rated = line.demand.vacuum, rated_vacuum(line.hose)
+    if vacuum is None:
+        return
+    if rated is None:
+        yield refusals.NotForSuction(hose=line.hose)
+        return
+    try:
+        within = check_suction(vacuum, rated).within
+    except OutOfRange as error:
+        yield refusals.VacuumNotUsable(why=str(error))
+        return
+    if not within:
+        yield refusals.VacuumTooDeep(vacuum=vacuum, rated=rated, hose=line.hose)
+
+
+def _tips(proposal: Proposal) -> Iterator[Refusal]:
+    if proposal.measured.beyond_mm is not None:
+        return
+    for fitting, ends in proposal.line.fittings_and_ends:
+        if fitting.beyond_datum is None:
+            yield refusals.TipsNotKnown(fitting=fitting, ends=ends, datum=Datum(fitting.datum).words)
+
+
 def _length(proposal: Proposal) -> Iterator[Refusal]:
-    line, hose = proposal.line, proposal.line.hose
-    least = hose.least_between_ferrules
+    """Too little hose between the ferrules, said of the length that the customer measured."""
+    line, beyond = proposal.line, proposal.measured.beyond_mm
+    if beyond is None:
+        return
+    least = line.hose.least_between_ferrules
     if least is None:
-        least = trim(hose.outside_diameter * proposal.policy.ferrule_gap_diameters)
+        least = trim(line.hose.outside_diameter * proposal.policy.ferrule_gap_diameters)
+    # A correction that cuts longer leaves no more hose free: that hose is squeezed into the ferrules.
+    correction = proposal.cut_correction
+    beyond += max(Decimal(0), correction.mean) if correction is not None else Decimal(0)
     allowances = (line.fitting_a.cut_off, line.fitting_b.cut_off)
-    shortest = shortest_overall_mm(
-        least, *allowances, proposal.end_a.insertion_mm(), proposal.end_b.insertion_mm()
-    )
-    overall = line.overall_length
+    insertions = (proposal.end_a.insertion_mm(), proposal.end_b.insertion_mm())
+    shortest = trim(shortest_overall_mm(least, *allowances, *insertions) + beyond)
+    overall = proposal.measured.typed_mm
     if overall >= shortest:
         return
     as_metres = _as_metres(line.overall_typed)
-    if overall <= sum(allowances) and as_metres is not None and as_metres >= shortest:
+    if overall <= sum(allowances) + beyond and as_metres is not None and as_metres >= shortest:
         yield refusals.LengthLooksLikeMetres(overall=overall, typed=line.overall_typed, as_metres=as_metres)
     else:
         yield refusals.AssemblyTooShort(overall=overall, least=least, shortest=shortest)
@@ -139,12 +193,10 @@ def _engineer(line: OrderLine) -> Iterator[Refusal]:
         yield refusals.EngineerMissing(duty=duty.label)
 
 
-def _angle(line: OrderLine) -> Iterator[Refusal]:
-    stay_as_crimped = all(
-        fitting.angle_deg and not fitting.rotates for fitting in (line.fitting_a, line.fitting_b)
-    )
-    if stay_as_crimped and line.angle_deg is None:
-        yield refusals.AngleMissing()
+def _angle(proposal: Proposal) -> Iterator[Refusal]:
+    line = proposal.line
+    if proposal.angle_matters and line.angle_deg is None:
+        yield refusals.AngleMissing(convention=AngleConvention(line.order.angle_convention).words)
 
 
 def _unspecified(proposal: Proposal) -> Iterator[Refusal]:
@@ -162,12 +214,15 @@ def _unspecified(proposal: Proposal) -> Iterator[Refusal]:
 
 
 def _untoleranced(proposal: Proposal) -> Iterator[Refusal]:
-    if proposal.finished_length is None:
+    if proposal.finished_length is None and proposal.overall_length is not None:
         yield refusals.NoLengthTolerance(
-            rules=proposal.policy.length_rules,
-            overall=proposal.line.overall_length,
-            dash=proposal.line.hose.dash,
+            rules=proposal.length_rules, overall=proposal.overall_length, dash=proposal.line.hose.dash
         )
+
+
+def _unproved(proposal: Proposal) -> Iterator[Refusal]:
+    if proposal.unprovable:
+        yield refusals.ProofNotKnown(why=proposal.unprovable)
 
 
 def _unrated(parts: Iterable[RatedPart]) -> Iterator[Refusal]:

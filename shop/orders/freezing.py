@@ -1,16 +1,17 @@
 """Turning what a line comes to into the record that its confirmation keeps."""
 
-from shop.engineering.lengths import trim
+from shop.engineering.numbers import plain
 from shop.orders.models import Resolution
 from shop.orders.proposal import Proposal
 
 
 def freeze(proposal: Proposal) -> Resolution:
     """The record of a proposal without refusals and open points, not saved."""
-    line, rating, proof = proposal.line, proposal.rating, proposal.proof
+    line, rating, proved = proposal.line, proposal.rating, proposal.proof_and_burst
     assert rating.pressure is not None
     assert rating.governing is not None
-    assert proof is not None
+    assert proved is not None
+    assert proposal.overall_length is not None
     assert proposal.cut_length is not None
     return Resolution(
         line=line,
@@ -21,12 +22,13 @@ def freeze(proposal: Proposal) -> Resolution:
         fitting_a=line.fitting_a,
         fitting_b=line.fitting_b,
         quantity=line.quantity,
-        overall_length=line.overall_length,
+        overall_length=proposal.overall_length,
         overall_typed=line.overall_typed,
         measured=line.measured,
         cut_length=proposal.cut_length,
-        length_rules=proposal.policy.length_rules,
-        angle_deg=line.angle_deg,
+        cut_correction=proposal.cut_correction,
+        length_rules=proposal.length_rules,
+        angle_deg=line.bench_angle_deg,
         angle_typed=line.angle_deg,
         angle_convention=line.order.angle_convention,
         demand_typed=line.pressure_typed,
@@ -41,10 +43,10 @@ def freeze(proposal: Proposal) -> Resolution:
         rating_unit=rating.pressure.unit.value,
         rating=rating.pressure.bar_to_keep,
         governing=rating.governing.words,
-        proof_value=str(trim(proof.value)),
-        burst_value=str(trim(4 * rating.pressure.value)),
+        proof_value=plain(proved.proof.value),
+        burst_value=plain(proved.burst.value),
         bend_radius=proposal.bend_radius,
         temperature_min_c=proposal.temperature_min_c,
         temperature_max_c=proposal.temperature_max_c,
-        reasons=list(rating.reasons),
+        reasons=list(proposal.reasons),
     )

@@ -9,9 +9,9 @@ from django.db.models import Q
 from shop.catalogue.models import CrimpSpecification, CutCorrection, Fitting, Fluid, Hose
 from shop.core.fields import LengthField, PressureField
 from shop.core.labels import Labelled
-from shop.engineering.orientation import AngleConvention
-from shop.engineering.pressures import Pressure, PressureUnit
+from shop.engineering.orientation import AngleConvention, angle_as_we_count
 from shop.ledger.models import Record
+from shop.orders.demand import Demand
 from shop.policy.models import LENGTH_RULES, Policy
 from shop.standards.models import PRESSURE_UNITS
 
@@ -189,9 +189,26 @@ class OrderLine(models.Model):
         return f"{self.order}, line {self.position}"
 
     @property
-    def highest_pressure(self) -> Pressure:
-        """The highest pressure including surges, in the unit typed."""
-        return Pressure(Decimal(self.pressure_typed), PressureUnit(self.pressure_unit))
+    def demand(self) -> Demand:
+        """What it is asked to stand."""
+        return Demand.as_typed(
+            self.pressure_typed, self.pressure_unit, self.surge_typed, self.vacuum_typed, self.vacuum_unit
+        )
+
+    @property
+    def bench_angle_deg(self) -> int | None:
+        """The angle as the bench and the inspection count it, from the angle as the customer measures it."""
+        if self.angle_deg is None:
+            return None
+        convention = AngleConvention(self.order.angle_convention)
+        return int(angle_as_we_count(Decimal(self.angle_deg), convention))
+
+    @property
+    def fittings_and_ends(self) -> tuple[tuple[Fitting, str], ...]:
+        """Each fitting with the words for its end; one that is at both ends comes once."""
+        if self.fitting_a == self.fitting_b:
+            return ((self.fitting_a, "at both ends"),)
+        return ((self.fitting_a, "at end A"), (self.fitting_b, "at end B"))
 
     @property
     def resolution(self) -> "Resolution | None":
@@ -321,6 +338,18 @@ class Resolution(Record):
 
     def __str__(self) -> str:
         return f"{self.line} as confirmed"
+
+    @property
+    def demand(self) -> Demand:
+        """What it was asked to stand."""
+        return Demand.as_typed(
+            self.demand_typed, self.demand_unit, self.surge_typed, self.vacuum_typed, self.vacuum_unit
+        )
+
+    @property
+    def was_measured_over_all(self) -> bool:
+        """Whether the customer measured from tip to tip; `overall_length` is between the datums always."""
+        return self.measured == Measured.TIPS
 
 
 class AttachedWorksheet(Record):

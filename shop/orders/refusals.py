@@ -28,7 +28,7 @@ class NoSpecification(Refusal):
 
 class PressureAboveRating(Refusal):
     rule = 2
-    says = "{demand} with surges is above the rating of {rating}: {governing} governs."
+    says = "{demand} is above the rating of {rating}: {governing} governs."
     do = "Choose a stronger {part}, or ask the customer to limit the pressure."
     field = "pressure_typed"
 
@@ -47,6 +47,42 @@ class TooCold(Refusal):
     field = "temperature_c"
 
 
+class FluidTooHot(TooHot):
+    says = "Hose carries {part} up to {highest} °C; here it is at {temperature} °C."
+    do = "Ask the customer for the temperature in the line. If it is right, no hose is for it."
+
+
+class FluidTooCold(TooCold):
+    says = "Hose carries {part} down to {lowest} °C; here it is at {temperature} °C."
+    do = "Ask the customer for the temperature in the line. If it is right, no hose is for it."
+
+
+class SealTooHot(TooHot):
+    do = "Choose an end whose seal is for that temperature."
+
+
+class SealTooCold(TooCold):
+    do = "Choose an end whose seal is for that temperature."
+
+
+class NotForSuction(Refusal):
+    says = "{hose} has no vacuum printed, so it is not for suction: it may collapse inside and not show it."
+    do = "Choose a suction hose, or type the vacuum that its document prints."
+    field = "vacuum_typed"
+
+
+class VacuumTooDeep(Refusal):
+    says = "A vacuum of {vacuum} is deeper than the {rated} that {hose} stands."
+    do = "Choose a hose for that vacuum, or ask the customer to limit it."
+    field = "vacuum_typed"
+
+
+class VacuumNotUsable(Refusal):
+    says = "{why}"
+    do = "A vacuum is counted down from atmosphere: 1.01325 bar at the most. Check the figure and its unit."
+    field = "vacuum_typed"
+
+
 class PartNotRated(Refusal):
     rule = 2
     says = "{part} has no rating, and no rating is not 'unlimited'."
@@ -63,6 +99,22 @@ class FluidNotApproved(Refusal):
     says = "{hose} is not approved for {fluid}."
     do = "Choose a hose that is, or look in the maker's document and add the fluid to this hose."
     field = "fluid"
+
+
+class SealNotApproved(Refusal):
+    says = "The seal {seal} {ends} ({fitting}) is not approved for {fluid}."
+    do = "Choose an end whose seal is, or look in the seal maker's document and add the fluid to this seal."
+    field = "fluid"
+
+
+class TipsNotKnown(Refusal):
+    rule = 3
+    says = (
+        "How much metal {fitting} {ends} has beyond {datum} is not known, so a length from tip to tip can't "
+        "be reckoned with."
+    )
+    do = "Type that figure on the fitting, or measure to {datum}."
+    field = "measured"
 
 
 class AssemblyTooShort(Refusal):
@@ -87,8 +139,27 @@ class NoLengthTolerance(Refusal):
 
 class AngleMissing(Refusal):
     says = "Both ends are bent and stay as crimped, so the angle between them decides whether it fits."
-    do = "Type the angle, from the near end at six o'clock counter-clockwise to the far end."
+    do = "Type the angle as this order counts it: {convention}."
     field = "angle_deg"
+
+
+class AngleConventionFixed(Refusal):
+    says = "The angles on the lines of {order} are measured like this: {convention}."
+    do = "Leave it so. Lines that are measured another way go on an order of their own."
+    field = "angle_convention"
+
+
+class TooShortToTwist(Refusal):
+    says = (
+        "Only {free} mm of hose is free between the ferrules, less than {diameters} outside diameters: it "
+        "can't twist out of an error of the angle."
+    )
+    do = "Set the angle with care. It may be {allowed}° off and no more."
+
+
+class ProofNotKnown(Refusal):
+    says = "What the assembly is proved with is not known. {why}"
+    do = "Compare the hose's printed figures with its document, and the proof pressure in the policy."
 
 
 class ToolingNotOwned(Refusal):

@@ -3,39 +3,57 @@
 import datetime
 from dataclasses import replace
 from decimal import Decimal
-from typing import Any
 
 from shop.catalogue.models import Fitting, Hose
-from shop.engineering.cut_length import cut_length_mm
-from shop.engineering.rating import rate_assembly
+from shop.engineering.errors import OutOfRange
+from shop.engineering.proof_burst import ProofAndBurst
+from shop.engineering.rating import AssemblyRating, rate_assembly
 from shop.orders.checks import find_notes, find_open_points, find_refusals
+from shop.orders.lengths import cut_correction_for, cut_length, measured_length
 from shop.orders.models import OrderLine
-from shop.orders.parts import rated_parts
+from shop.orders.parts import hose_reasons, rated_parts
 from shop.orders.proposal import EndProposal, Proposal
+from shop.orders.proving import proof_and_burst_of
 from shop.orders.specifications import find_specification
-from shop.orders.tolerance import finished_length
+from shop.orders.temperatures import temperature_limits
+from shop.orders.tolerance import finished_length, length_rules_for
+from shop.policy.models import Policy
 from shop.policy.services import policy_on
 
 __all__ = ["EndProposal", "Proposal", "resolve_line"]
 
 
 def resolve_line(line: OrderLine, day: datetime.date) -> Proposal:
-    """Work out what the line comes to; the line need not be saved. Its faults are in the answer."""
+    """Work out what the line comes to; the line need not be saved. Its faults are in the answer.
+
+    Raises `NotUnderstood` or `OutOfRange` for a length from tip to tip whose text is no length.
+    """
     policy = policy_on(day)
     parts = rated_parts(line)
+    rating = rate_assembly(parts, line.temperature_c)
+    proved, unprovable = _proof(rating, line.hose, policy)
+    measured = measured_length(line)
+    overall = measured.between_datums_mm
+    correction = cut_correction_for(line.hose, line.fitting_a, line.fitting_b)
+    rules = length_rules_for(line.order.customer, policy)
     proposal = Proposal(
         line=line,
         day=day,
         policy=policy,
+        length_rules=rules,
         end_a=_resolve_end("A", line.hose, line.fitting_a, day),
         end_b=_resolve_end("B", line.hose, line.fitting_b, day),
         parts=parts,
-        rating=rate_assembly(parts, line.temperature_c),
-        cut_length=_cut_length(line),
-        finished_length=finished_length(line.overall_length, line.hose.dash, policy),
-        bend_radius=max(_figures(line.hose, "bend_radius")),
-        temperature_min_c=max(_figures(line.hose, "temperature_min_c")),
-        temperature_max_c=min(_figures(line.hose, "temperature_max_c")),
+        rating=rating,
+        reasons=(*rating.reasons, *hose_reasons(line.hose), *(proved.reasons if proved else ())),
+        proof_and_burst=proved,
+        unprovable=unprovable,
+        measured=measured,
+        cut_correction=correction,
+        cut_length=None if overall is None else cut_length(line, overall, correction),
+        finished_length=None if overall is None else finished_length(overall, line.hose.dash, rules),
+        bend_radius=_bend_radius(line.hose),
+        temperatures=temperature_limits(line),
     )
     return replace(
         proposal,
@@ -50,14 +68,15 @@ def _resolve_end(end: str, hose: Hose, fitting: Fitting, day: datetime.date) -> 
     return EndProposal(end, fitting, specification, tooling)
 
 
-def _figures(hose: Hose, column: str) -> list[Any]:
-    """The hose's own figure and its standard's, whichever there are."""
-    figures = [getattr(hose, column), getattr(hose.standard, column, None)]
-    return [figure for figure in figures if figure is not None]
+def _proof(rating: AssemblyRating, hose: Hose, policy: Policy) -> tuple[ProofAndBurst | None, str]:
+    """Proof and burst, or why figures that somebody typed make none."""
+    try:
+        return proof_and_burst_of(rating, hose, policy), ""
+    except OutOfRange as error:
+        return None, str(error)
 
 
-def _cut_length(line: OrderLine) -> Decimal | None:
-    allowances = line.fitting_a.cut_off + line.fitting_b.cut_off
-    if line.overall_length <= allowances:
-        return None
-    return cut_length_mm(line.overall_length, line.fitting_a.cut_off, line.fitting_b.cut_off)
+def _bend_radius(hose: Hose) -> Decimal:
+    """The hose's own figure or its standard's, whichever is larger."""
+    published = None if hose.standard is None else hose.standard.bend_radius
+    return hose.bend_radius if published is None else max(hose.bend_radius, published)

@@ -6,14 +6,16 @@ from django.db import transaction
 
 from shop.core.refusals import Doubt
 from shop.engineering.lengths import trim
+from shop.engineering.orientation import AngleConvention
 from shop.engineering.pressures import Pressure, PressureUnit
 from shop.ledger.services import save_noted, write_record
 from shop.orders import verbs
-from shop.orders.differences import Difference, differences
+from shop.orders.differences import Difference, differences, is_the_same
 from shop.orders.freezing import freeze
 from shop.orders.models import Customer, Order, OrderLine, Resolution
 from shop.orders.proposal import Proposal
 from shop.orders.refusals import (
+    AngleConventionFixed,
     LineCancelled,
     LineIsBeingMade,
     NothingChanged,
@@ -51,10 +53,19 @@ def open_order(*, actor: User, customer: Customer, order: Order) -> Order:
 
 @transaction.atomic
 def save_order(*, actor: User, order: Order) -> Order:
-    """Open an order, or change its head; a new one gets the next number."""
+    """Open an order, or change its head; a new one gets the next number.
+
+    Raises `AngleConventionFixed` for another way of counting angles once a line has one: it would turn
+    the line's angle into another.
+    """
     require(actor, Permission.WRITE_ORDERS)
     if order._state.adding:
         order.number = next_number(Order.objects.all(), "number")
+    else:
+        there = Order.objects.select_for_update(no_key=True).get(pk=order.pk)
+        if there.angle_convention != order.angle_convention and has_angles(there):
+            convention = AngleConvention(there.angle_convention).words
+            raise AngleConventionFixed(order=there, convention=convention)
     return save_noted(actor=actor, verb=verbs.ORDER_SAVED, instance=order)
 
 
@@ -62,18 +73,23 @@ def save_order(*, actor: User, order: Order) -> Order:
 def save_line(*, actor: User, line: OrderLine, sure: frozenset[str] = frozenset()) -> Proposal:
     """Write a line of an order, or change one that isn't confirmed yet; returns what it comes to.
 
+    If it was measured from tip to tip, `overall_typed` has its unit in it, and `overall_length` becomes
+    the length between the datums.
     A line with open points is kept as a quotation. Raises the first refusal of `resolve_line`, a
     `Doubt` whose code is not in `sure`, `LineIsBeingMade`, `LineCancelled`.
     """
     require(actor, Permission.WRITE_ORDERS)
+    # As it is now: what its angles mean doesn't change while the line is written.
+    line.order = Order.objects.select_for_update(no_key=True).get(pk=line.order_id)
     if line._state.adding:
-        Order.objects.select_for_update(no_key=True).get(pk=line.order_id)
         line.position = line.order.lines.count() + 1
     else:
         _lock_open(line)
     proposal = resolve_line(line, today())
     for refusal in proposal.refusals:
         raise refusal
+    assert proposal.overall_length is not None, "without one the line was refused"
+    line.overall_length = proposal.overall_length
     for doubt in _doubts(line):
         if doubt.code not in sure:
             raise doubt
@@ -106,9 +122,14 @@ def confirm_line(*, actor: User, line: OrderLine) -> Resolution:
         raise refusal
     resolution = freeze(proposal)
     before = line.resolution
-    if before is not None and _is_the_same(before, resolution):
+    if before is not None and is_the_same(before, resolution):
         raise NothingChanged(line=line)
     return write_record(actor=actor, verb=verbs.LINE_CONFIRMED, record=resolution, subject=line)
+
+
+def has_angles(order: Order) -> bool:
+    """Whether a line of the order has an angle, cancelled ones too: then the way it is counted stays."""
+    return order.lines.exclude(angle_deg=None).exists()
 
 
 def find_differences(line: OrderLine, proposal: Proposal) -> list[Difference]:
@@ -136,13 +157,9 @@ def _doubts(line: OrderLine) -> list[Doubt]:
     if line.overall_length > DOUBTED_LENGTH_MM:
         metres = trim(line.overall_length / 1000)
         doubts.append(VeryLongAssembly(overall=line.overall_length, metres=metres))
-    if line.highest_pressure.bar > DOUBTED_PRESSURE.bar:
-        doubts.append(VeryHighPressure(demand=line.highest_pressure))
+    peak = line.demand.peak
+    if peak.bar > DOUBTED_PRESSURE.bar:
+        doubts.append(VeryHighPressure(demand=peak))
     if line.quantity > DOUBTED_QUANTITY:
         doubts.append(VeryMany(quantity=line.quantity))
     return doubts
-
-
-def _is_the_same(before: Resolution, now: Resolution) -> bool:
-    columns = Resolution.FIELDS[Resolution.newest_version()]
-    return all(getattr(before, column) == getattr(now, column) for column in columns)

@@ -36,15 +36,15 @@ NOTED = "A fault was noted."
 
 
 def finished_length_limits(resolution: Resolution, policy: Policy) -> LengthLimits:
-    """How short and how long the finished assembly may be, by the policy's table.
+    """How short and how long the finished assembly may be, by the table that its order was confirmed with.
 
-    Raises `NoLengthTolerance` if the table has no row for its length and size.
+    By the policy's where it was confirmed before that was kept. Raises `NoLengthTolerance` if the table
+    has no row for its length and size.
     """
-    limits = finished_length(resolution.overall_length, resolution.hose.dash, policy)
+    rules = resolution.length_rules or policy.length_rules
+    limits = finished_length(resolution.overall_length, resolution.hose.dash, rules)
     if limits is None:
-        raise NoLengthTolerance(
-            rules=policy.length_rules, overall=resolution.overall_length, dash=resolution.hose.dash
-        )
+        raise NoLengthTolerance(rules=rules, overall=resolution.overall_length, dash=resolution.hose.dash)
     return limits
 
 

@@ -28,7 +28,7 @@ class CustomerForm(RegisterForm):
 
     class Meta(RegisterForm.Meta):
         model = Customer
-        fields = ["number", "name", "contact", "address"]
+        fields = ["number", "name", "contact", "address", "length_rules"]
 
     def write(self, *, actor: User, sure: frozenset[str]) -> Customer:
         return save_customer(actor=actor, customer=self.instance)

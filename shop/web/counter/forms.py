@@ -1,4 +1,4 @@
-"""What the counter types: an order, and its lines in the order in which a person speaks them."""
+"""What the counter types at the head of an order."""
 
 from typing import Any
 
@@ -6,17 +6,10 @@ from django import forms
 from django.db.models import IntegerField, Max
 from django.db.models.functions import Cast
 
-from shop.catalogue.models import Fluid
-from shop.engineering.numbers import plain
-from shop.engineering.orientation import FULL_TURN
-from shop.orders.models import Customer, Duty, Order, OrderLine
-from shop.web.counter.named import CUSTOMERS, FITTINGS, HOSES, NamedField
-from shop.web.fields import DayField, PressureField, TypedLengthField
-
-
-def _label(column: str) -> str:
-    words = str(OrderLine._meta.get_field(column).verbose_name)  # type: ignore[union-attr]  # a column
-    return words[0].upper() + words[1:]
+from shop.engineering.orientation import AngleConvention
+from shop.orders.models import Customer, Order
+from shop.web.counter.named import CUSTOMERS, NamedField
+from shop.web.fields import DayField
 
 
 class OrderForm(forms.Form):
@@ -25,18 +18,27 @@ class OrderForm(forms.Form):
     customer = NamedField(CUSTOMERS, required=False, help_text="Part of the name or the number will do.")
     reference = forms.CharField(label="Customer's reference", max_length=60, required=False)
     due_on = DayField(label="Due", required=False)
+    angle_convention = forms.ChoiceField(
+        label="The customer measures angles",
+        choices=[(convention.value, convention.words) for convention in AngleConvention],
+        initial=AngleConvention.NEAR_SIX_CCW.value,
+        required=False,
+        help_text="Looking along the hose from end A, the near end. It stays once a line has an angle.",
+    )
+
+    COLUMNS = ("customer", "reference", "due_on", "angle_convention")
 
     @classmethod
     def of(cls, order: Order, data: Any = None) -> "OrderForm":
         """The form for changing the head of that order."""
-        columns = {"customer": order.customer, "reference": order.reference, "due_on": order.due_on}
-        form = cls(data, initial=columns)
+        form = cls(data, initial={name: getattr(order, name) for name in cls.COLUMNS})
         form.fields["customer"].required = True
         return form
 
     def apply_to(self, order: Order) -> Order:
         """Write what was typed onto the order, unsaved; the customer too, if one was named."""
         order.reference, order.due_on = self.cleaned_data["reference"], self.cleaned_data["due_on"]
+        order.angle_convention = self.cleaned_data["angle_convention"] or order.angle_convention
         if self.cleaned_data["customer"] is not None:
             order.customer = self.cleaned_data["customer"]
         return order
@@ -85,85 +87,6 @@ class NewOrderForm(OrderForm):
     def newcomer(self) -> list[forms.BoundField]:
         """The fields of a customer who isn't on the list yet."""
         return [self[name] for name in self.fields if name.startswith("new_")]
-
-
-class LineForm(forms.Form):
-    """One line, spoken: this hose, this end, that end, so long, so many, for this pressure."""
-
-    hose = NamedField(HOSES, help_text="Maker, name and size.")
-    fitting_a = NamedField(FITTINGS, label="End A")
-    fitting_b = NamedField(FITTINGS, label="End B")
-    overall_typed = TypedLengthField(
-        label=_label("overall_typed"), help_text="As measured: 930, 0,93 m, 36 1/2 in"
-    )
-    angle_deg = forms.IntegerField(
-        label="Angle between the ends",
-        required=False,
-        min_value=0,
-        max_value=int(FULL_TURN),
-        help_text="Near end at six o'clock, counter-clockwise to the far end. Empty: it doesn't matter.",
-        widget=forms.NumberInput(attrs={"data-unit": "°"}),
-    )
-    quantity = forms.IntegerField(min_value=1, max_value=999, initial=1)
-    pressure_typed = PressureField(
-        label=_label("pressure_typed"), help_text="With its unit: 250 bar, 3600 psi"
-    )
-    temperature_c = forms.IntegerField(
-        label="Highest temperature of the fluid",
-        min_value=-100,
-        max_value=500,
-        widget=forms.NumberInput(attrs={"data-unit": "°C"}),
-    )
-    fluid = forms.ModelChoiceField(Fluid.objects.all(), empty_label="Choose …")
-    duty = forms.ChoiceField(label=_label("duty"), choices=Duty.choices, initial=Duty.GENERAL)
-    engineer = forms.CharField(
-        label=_label("engineer"),
-        max_length=120,
-        required=False,
-        help_text="Name and document, where the duty needs it.",
-    )
-
-    AS_CLEANED = (
-        "hose",
-        "fitting_a",
-        "fitting_b",
-        "angle_deg",
-        "quantity",
-        "temperature_c",
-        "fluid",
-        "duty",
-        "engineer",
-    )
-
-    @classmethod
-    def of(cls, line: OrderLine, data: Any = None) -> "LineForm":
-        """The form with what stands on that line."""
-        columns = {name: getattr(line, name) for name in cls.AS_CLEANED}
-        return cls(
-            data,
-            initial=columns
-            | {"overall_typed": line.overall_typed, "pressure_typed": str(line.highest_pressure)},
-        )
-
-    def clean_angle_deg(self) -> int | None:
-        """A full turn is none: 360° and 0° put the far end in the same place."""
-        angle: int | None = self.cleaned_data["angle_deg"]
-        return None if angle is None else angle % int(FULL_TURN)
-
-    def apply_to(self, line: OrderLine) -> OrderLine:
-        """Write what was typed onto the line, unsaved, with length and pressure as they were typed."""
-        for name in self.AS_CLEANED:
-            setattr(line, name, self.cleaned_data[name])
-        length, pressure = self.cleaned_data["overall_typed"], self.cleaned_data["pressure_typed"]
-        line.overall_length, line.overall_typed = length.mm, length.text
-        line.pressure_typed, line.pressure_unit = plain(pressure.value), pressure.unit.value
-        return line
-
-    def sketch(self) -> OrderLine:
-        """As much of the line as its drawing needs, of a form that has hose, ends and length right."""
-        data = self.cleaned_data
-        parts = {name: data[name] for name in ("hose", "fitting_a", "fitting_b")}
-        return OrderLine(overall_length=data["overall_typed"].mm, angle_deg=data.get("angle_deg"), **parts)
 
 
 def next_customer_number() -> str:

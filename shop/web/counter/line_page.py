@@ -15,7 +15,7 @@ from shop.orders.services import find_differences
 from shop.people.permissions import Permission
 from shop.policy.services import today
 from shop.web.access import StaffRequest
-from shop.web.counter.forms import LineForm
+from shop.web.counter.line_form import LineForm
 from shop.web.counter.outcome import drawn, outcome_of, workshop_unit
 from shop.web.counter.queries import stopped_lines
 

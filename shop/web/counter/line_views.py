@@ -15,7 +15,7 @@ from shop.orders.services import cancel_line, save_line
 from shop.people.permissions import Permission
 from shop.policy.services import today
 from shop.web.access import StaffRequest, needs
-from shop.web.counter.forms import LineForm
+from shop.web.counter.line_form import LineForm
 from shop.web.counter.line_page import line_page, preview_of
 from shop.web.counter.named import HOSES, KINDS, suggest
 from shop.web.counter.outcome import outcome_of
@@ -28,7 +28,7 @@ def line_new(request: StaffRequest, code: str) -> HttpResponse:
     """Write a line; with `like`, beginning with what another line of the order says."""
     order = get_object_or_404(Order.objects.select_related("customer"), code=code)
     like, data = request.GET.get("like", ""), request.POST or None
-    form = LineForm.of(find_line(code, int(like)), data) if like.isdecimal() else LineForm(data)
+    form = LineForm.of(find_line(code, int(like)), data) if like.isdecimal() else LineForm(order, data)
     return _write(request, form, OrderLine(order=order))
 
 
@@ -46,7 +46,7 @@ def line_preview(request: StaffRequest, code: str) -> HttpResponse:
     """What the line comes to while it is being written. Writes nothing."""
     order = get_object_or_404(Order, code=code)
     return render(
-        request, "web/counter/preview.html", preview_of(LineForm(request.POST), OrderLine(order=order))
+        request, "web/counter/preview.html", preview_of(LineForm(order, request.POST), OrderLine(order=order))
     )
 
 
@@ -113,8 +113,10 @@ def find_line(code: str, position: int) -> OrderLine:
         "hose__standard",
         "fitting_a__series",
         "fitting_a__connection",
+        "fitting_a__seal",
         "fitting_b__series",
         "fitting_b__connection",
+        "fitting_b__seal",
         "fluid",
     )
     return get_object_or_404(lines, order__code=code, position=position)

@@ -9,25 +9,14 @@ from shop.catalogue.models import CrimpSpecification, Skive
 from shop.drawings.assembly import AssemblyDrawing, draw_assembly
 from shop.engineering.cut_length import Datum
 from shop.engineering.lengths import LengthUnit
-from shop.engineering.pressures import Pressure, show_bar, show_psi
 from shop.engineering.rating import RatedPart
 from shop.orders.drawing import drawing_of_proposal
 from shop.orders.proposal import EndProposal, Proposal
-from shop.standards.models import Basis
 from shop.tooling.models import Tool
 from shop.web.counter.cautions import FOR_ORDERING
+from shop.web.counter.figures import Figure, figures_of
 from shop.web.templatetags.quantities import diameter, length
 from shop.web.workshop import workshop_or_default
-
-
-@dataclass(frozen=True)
-class Figure:
-    """One figure for the part `fact.html`."""
-
-    label: str
-    value: str
-    unit: str = ""
-    note: str = ""
 
 
 @dataclass(frozen=True)
@@ -49,7 +38,8 @@ class Outcome:
     figures: tuple[Figure, ...]
     ends: tuple[EndOutcome, ...]
     ratings: tuple[tuple[RatedPart, bool], ...]
-    cautions: tuple[str, ...] = FOR_ORDERING
+    reasons: tuple[str, ...]  # what the other figures don't say already
+    cautions: tuple[str, ...]
 
 
 def outcome_of(proposal: Proposal) -> Outcome:
@@ -57,9 +47,11 @@ def outcome_of(proposal: Proposal) -> Outcome:
     return Outcome(
         proposal=proposal,
         drawing=drawn(drawing_of_proposal(proposal, workshop_unit())),
-        figures=tuple(_figures(proposal)),
+        figures=figures_of(proposal),
         ends=tuple(_end(end) for end in proposal.ends),
         ratings=tuple((part, part is proposal.rating.governing) for part in proposal.parts),
+        reasons=tuple(why for why in proposal.reasons if why not in proposal.rating.reasons),
+        cautions=(*FOR_ORDERING, *_cautions(proposal)),
     )
 
 
@@ -73,34 +65,10 @@ def drawn(drawing: AssemblyDrawing | None) -> SafeString:
     return mark_safe("" if drawing is None else draw_assembly(drawing))  # noqa: S308  # escaped there
 
 
-def _figures(proposal: Proposal) -> Iterator[Figure]:
-    rating, line = proposal.rating, proposal.line
-    if rating.pressure is not None and rating.governing is not None:
-        label = "Rating" if rating.complete else "Lowest of the ratings so far"
-        yield _pressure(label, rating.pressure, f"{rating.governing.words} governs")
-    yield Figure("Highest pressure asked for", line.pressure_typed, line.pressure_unit, "surges included")
-    if proposal.proof is not None:
-        yield _pressure("Proof pressure", proposal.proof)
-    yield Figure("Overall length", length(line.overall_length), note=f"typed {line.overall_typed}")
-    if proposal.cut_length is not None:
-        yield Figure("Cut length", length(proposal.cut_length))
-    if proposal.finished_length is not None:
-        limits = proposal.finished_length
-        basis = "from memory" if limits.row.basis == Basis.MEMORY else limits.row.basis
-        yield Figure(
-            "Finished length",
-            f"{length(limits.lower_mm)} to {length(limits.upper_mm)}",
-            note=f"{limits.row.rule}, {basis}",
-        )
-    yield Figure("Least bend radius", length(proposal.bend_radius), note="to the inside of the bend")
-    temperatures = f"{proposal.temperature_min_c} to {proposal.temperature_max_c}"
-    yield Figure("Temperature", temperatures.replace("-", "−"), "°C")
-
-
-def _pressure(label: str, pressure: Pressure, note: str = "") -> Figure:
-    others = [shown for shown in (show_bar(pressure), show_psi(pressure)) if shown != str(pressure)]
-    value, unit = str(pressure).split(" ")
-    return Figure(label, value, unit, "; ".join(filter(None, [*others, note])))
+def _cautions(proposal: Proposal) -> Iterator[str]:
+    for working_out in (proposal.proof_and_burst, proposal.under_pressure):
+        if working_out is not None:
+            yield from working_out.cautions
 
 
 def _end(end: EndProposal) -> EndOutcome:
