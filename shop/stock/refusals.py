@@ -29,6 +29,20 @@ class UndatedHose(Doubt):
     field = "made_printed"
 
 
+class OutsideEdition(Refusal):
+    rule = 2
+    says = "{hose} is built to {standard}; hose made in {year} is not. {held}"
+    do = "Look again at layline and date. If both are right, write it as a hose of its own edition first."
+    field = "made_printed"
+
+
+class MayBeOlderEdition(Doubt):
+    rule = 2
+    says = "{hose} is built to {standard}, and without a date nobody can tell that this batch is. {lower}"
+    do = "If it may be older, write it as a hose of that edition and receive it as that one."
+    field = "made_printed"
+
+
 class MadeInTheFuture(Refusal):
     says = "{printed} has not come yet."
     do = "Look again when it was made: it may be read the other way round."

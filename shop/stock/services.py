@@ -12,6 +12,7 @@ from shop.people.models import User
 from shop.people.permissions import Permission
 from shop.policy.services import today
 from shop.stock import verbs
+from shop.stock.editions import require_its_edition
 from shop.stock.models import Lot, MovementKind, Piece, PieceMovement
 from shop.stock.refusals import (
     CountFarOff,
@@ -49,8 +50,9 @@ def receive_hose(
 ) -> list[Piece]:
     """Book in hose of one batch, as one piece for each of the lengths (mm).
 
-    Raises `NotHose`, `NothingReceived` if there is no length, `MadeInTheFuture`, and doubts hose
-    without a date (`UndatedHose`) until somebody is sure of it.
+    Raises `NotHose`, `NothingReceived` if there is no length, `MadeInTheFuture`, `OutsideEdition`, and
+    doubts hose without a date (`UndatedHose`), and such hose of a type that another edition rates lower
+    (`MayBeOlderEdition`), until somebody is sure of it.
     """
     require(actor, Permission.RECEIVE_STOCK)
     lot.full_clean(exclude=["entry"])
@@ -60,6 +62,7 @@ def receive_hose(
         raise NothingReceived(what="The length of the hose")
     if not lot.made_printed and UndatedHose().code not in sure:
         raise UndatedHose
+    require_its_edition(lot.hose, lot.made, sure)
     _write_lot(actor, lot)
     pieces = []
     for length_mm in lengths_mm:
