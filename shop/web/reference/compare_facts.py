@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from decimal import Decimal
 
 from shop.catalogue.models import Fluid, Hose
-from shop.engineering.pressures import Pressure, exceeds
+from shop.engineering.pressures import Pressure
 from shop.engineering.rating import AssemblyRating, RatedPart, rate_assembly
 from shop.orders.parts import rated_hose
 from shop.people.names import names_of
@@ -21,11 +21,12 @@ from shop.web.reference.compare_differences import (
     of_pressures,
     of_temperatures,
     of_words,
-    pressures_apart,
 )
+from shop.web.reference.governing import which_governs
 from shop.web.templatetags.quantities import length, pressure
 
 NONE = "—"
+NOT_FOR_SUCTION = "none: not for suction"
 NAMED_BY_CHART = (
     "Neither stands in for the other by its figures: a hose is crimped by a chart that names it, and an "
     "order line with another hose is worked out anew."
@@ -85,7 +86,7 @@ class Side:
     @property
     def sentences(self) -> Iterator[str]:
         """Which of its ratings governs and by how much, then what nobody has confirmed."""
-        yield _which_governs(self.hose)
+        yield which_governs(self.hose)
         for part in self.rating.unconfirmed:
             yield (
                 f"Nobody has confirmed the rating of {part.name}{self._from_memory(part)}: "
@@ -152,7 +153,9 @@ def side_by_side(one: int, other: int) -> Pair:
     """The hoses of these keys, in a constant number of queries."""
     found = (
         Hose.objects.select_related("standard")
-        .prefetch_related("fluids", "confirmations__entry", "standard__confirmations__entry")
+        .prefetch_related(
+            "fluids", "confirmations__entry", "standard__confirmations__entry", "rating_choices__entry"
+        )
         .in_bulk([one, other])
     )
     first, second = (Side(hose, rate_assembly(rated_hose(hose), None)) for hose in (found[one], found[other]))
@@ -175,7 +178,13 @@ def _figures(one: Hose, other: Hose, policy: Policy) -> Iterator[Figure]:
     yield _in_degrees("Lowest temperature", one.temperature_min_c, other.temperature_min_c)
     yield _in_degrees("Highest temperature", one.temperature_max_c, other.temperature_max_c)
     yield _least_between_ferrules(one, other, policy)
-    yield _in_words("Proof pressure in its document", _proof(one), _proof(other))
+    yield _in_words(
+        "Proof pressure in its document", _printed_or_none(one.proof), _printed_or_none(other.proof)
+    )
+    yield _in_words(
+        "Burst pressure in its document", _printed_or_none(one.burst), _printed_or_none(other.burst)
+    )
+    yield _in_words("Vacuum that it stands", *(str(hose.vacuum or NOT_FOR_SUCTION) for hose in (one, other)))
     yield _in_words("Published type", *(str(hose.standard or "no published type") for hose in (one, other)))
     types = one.standard or HoseRating(), other.standard or HoseRating()
     yield _in_lengths("Published bend radius", *(row.bend_radius for row in types))
@@ -207,8 +216,8 @@ def _least_between_ferrules(one: Hose, other: Hose, policy: Policy) -> Figure:
     return Figure("Least free hose between the ferrules", mine, theirs, difference)
 
 
-def _proof(hose: Hose) -> str:
-    return f"{hose.proof_printed} {hose.printed_unit}" if hose.proof_printed else "none printed"
+def _printed_or_none(figure: Pressure | None) -> str:
+    return "none printed" if figure is None else str(figure)
 
 
 def _ratings(one: Side, other: Side) -> list[RatingRow]:
@@ -242,24 +251,6 @@ def _rating_cell(part: Rated | None, side: Side, names: Mapping[int, str]) -> Ra
         governs=governing is not None and governing.name == str(part),
         confirmed_by=names[confirmation.actor_number] if confirmation else "",
     )
-
-
-def _which_governs(hose: Hose) -> str:
-    maker, published = hose.rating, _printed(hose.standard)
-    if maker is None and published is None:
-        return "No rating is known: it may be quoted, never confirmed."
-    if hose.standard is None:
-        return "Its maker's rating counts alone: it is built to no published type."
-    if published is None:
-        return "Its published type has no rating: that stops every order line with it."
-    if maker is None:
-        return "The published rating counts alone: its maker's is not known."
-    apart = pressures_apart(maker, published)
-    if exceeds(maker, published):
-        return f"The published rating governs: its maker's is {apart} higher."
-    if exceeds(published, maker):
-        return f"Its maker's rating governs: the published one is {apart} higher."
-    return "Its maker's rating and the published one are the same."
 
 
 def _fluids(one: Hose, other: Hose) -> list[FluidRow]:

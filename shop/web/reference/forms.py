@@ -9,6 +9,7 @@ from decimal import Decimal
 from typing import Any
 
 from django.core.exceptions import ValidationError
+from django.db import models
 
 from shop.catalogue.models import DieType, Ferrule, Fitting, FittingSeries, Fluid, Hose, Seal, StopType
 from shop.catalogue.services import (
@@ -32,6 +33,12 @@ from shop.web.templatetags.quantities import length
 # Of hose that is built to no type, which may be sized by its tube: bores are then up to a quarter below.
 BORE_SHARE = Decimal("0.35")
 FIGURES_BESIDE_THE_RATING = ["proof_printed", "burst_printed", "vacuum_printed", "vacuum_unit"]
+
+
+def _help(model: type[models.Model], column: str) -> str:
+    field = model._meta.get_field(column)
+    assert isinstance(field, models.Field)
+    return field.help_text
 
 
 class HoseFiguresForm(RatedForm):
@@ -171,6 +178,11 @@ class FittingForm(RatedForm):
         "beyond_datum": (0, 150),
     }
 
+    # Signed, because a flange ends where its length is measured to: nought has to be read.
+    beyond_datum = LengthField(
+        signed=True, required=False, label="Metal beyond that point", help_text=_help(Fitting, "beyond_datum")
+    )
+
     class Meta(RatedForm.Meta):
         model = Fitting
         fields = [
@@ -191,14 +203,6 @@ class FittingForm(RatedForm):
             "rating",
             "source",
         ]
-
-    def __init__(self, *args: Any, **kwargs: Any) -> None:
-        super().__init__(*args, **kwargs)
-        said = self.fields["beyond_datum"]
-        # A flange ends where its length is measured to, so nought has to be read.
-        self.fields["beyond_datum"] = LengthField(
-            signed=True, required=False, label=said.label, help_text=said.help_text
-        )
 
     def clean_beyond_datum(self) -> Decimal | None:
         beyond: Decimal | None = self.cleaned_data["beyond_datum"]

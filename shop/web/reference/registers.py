@@ -10,6 +10,8 @@ from shop.people.permissions import Permission
 from shop.standards.models import Connection, HoseRating
 from shop.standards.services import confirm_connection, confirm_hose_rating
 from shop.web.reference import filters, forms, tables
+from shop.web.reference.governing import governing_of
+from shop.web.reference.published import more_of_published
 from shop.web.registers.register import Register
 
 register = partial(Register, place="reference", write=Permission.KEEP_CATALOGUE)
@@ -28,6 +30,8 @@ HOSE_RATINGS = register(
     confirm=lambda actor, row, document, figure: confirm_hose_rating(
         actor=actor, rating=row, document=document, figure=figure
     ),
+    list_template="web/reference/hose_ratings.html",
+    more_of_list=more_of_published,
 )
 CONNECTIONS = register(
     slug="connections",
@@ -79,7 +83,8 @@ HOSES = register(
     confirm=lambda actor, row, document, figure: confirm_hose(
         actor=actor, hose=row, document=document, figure=figure
     ),
-    item_template="web/reference/compare_from.html",
+    item_template="web/reference/hose.html",
+    more_of_row=governing_of,
 )
 SERIES = register(
     slug="series",

@@ -1,6 +1,6 @@
 from django.urls import path
 
-from shop.web.reference import compare, figures, figures_confirm, search, sizes, tolerances, views
+from shop.web.reference import compare, figures, figures_confirm, governing, search, sizes, tolerances, views
 from shop.web.reference.registers import REGISTERS
 from shop.web.registers.urls import register_urls
 
@@ -11,6 +11,7 @@ urlpatterns = [
     path("search/", search.search, name="reference_search"),
     path("sizes/", sizes.sizes, name="sizes"),
     path("tolerances/", tolerances.tolerances, name="tolerances"),
+    path("hoses/<int:pk>/rating/", governing.choose_governing, name="hoses_choose_rating"),
     path("figures/", figures.figures, name="figures"),
     path("figures/<slug:table>/<int:number>/", figures_confirm.confirm, name="figures_confirm"),
     *(page for register in REGISTERS for page in register_urls(register)),

@@ -16,6 +16,7 @@ from shop.web.access import StaffRequest
 from shop.web.registers.forms import RegisterForm
 
 Confirm = Callable[[User, Any, str, Pressure], object]  # actor, row, document, figure read in it
+MoreOfList = Callable[[], Mapping[str, Any]]
 MoreOfRow = Callable[[StaffRequest, Any], Mapping[str, Any]]
 
 
@@ -26,7 +27,8 @@ class Register:
     `slug` is its part of the address and, with underscores, the first part of its pages' names.
     `about` says in an empty list what will be there and how to start. `rows` gives what the list needs,
     in a constant number of queries. `confirm` calls the service for parts with a rating. `more_of_row`
-    gives `item_template`, an extension of `web/registers/item.html`, what it shows beyond the values.
+    gives `item_template`, an extension of `web/registers/item.html`, what it shows beyond the values, and
+    `more_of_list` does so for `list_template`.
     """
 
     slug: str
@@ -44,6 +46,8 @@ class Register:
     label_lines: Callable[[Any], tuple[str, str]] = lambda row: (str(row), "")
     rows: Callable[[], models.QuerySet[Any]] | None = None
     confirm: Confirm | None = None
+    list_template: str = "web/registers/list.html"
+    more_of_list: MoreOfList | None = None
     item_template: str = "web/registers/item.html"
     more_of_row: MoreOfRow | None = None
 

@@ -37,8 +37,9 @@ def list_rows(request: StaffRequest, register: Register) -> HttpResponse:
         "add_label": f"Add {register.a_noun}",
         "is_empty": not rows.exists() and not register.all_rows().exists(),
         "may_write": request.user.may(register.write),
+        **(register.more_of_list() if register.more_of_list else {}),
     }
-    return render(request, "web/registers/list.html", context)
+    return render(request, register.list_template, context)
 
 
 def add(request: StaffRequest, register: Register) -> HttpResponse:
