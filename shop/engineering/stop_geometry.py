@@ -36,6 +36,10 @@ SAME_SET_UP = (
     "All crimps were made with one crimper, one die set, one hose and one ferrule; another of any of these "
     "lies on another line."
 )
+SAME_PRESS_AND_DIES = (
+    "All crimps were made with one crimper and dies of one type. Different hose springs back differently, "
+    "which widens what is expected."
+)
 SAYS_LITTLE = (
     "What is expected spreads wider than the chart's limits, so this check says little. Add more crimps."
 )
@@ -134,9 +138,12 @@ def diameter_per_mm(taper_deg: Decimal, tapers: Tapers) -> Decimal:
     return trim(rounded(sides * Fraction(tan(radians(taper_deg))), 9))
 
 
-def fit_stops(crimps: Sequence[StopCrimp], geometry_mm_per_mm: Decimal | None = None) -> StopLine:
+def fit_stops(
+    crimps: Sequence[StopCrimp], geometry_mm_per_mm: Decimal | None = None, *, of_one_hose: bool = True
+) -> StopLine:
     """Fit diameter against stop thickness to the workshop's own crimps by least squares.
 
+    `of_one_hose` False says that the crimps are of several, which the assumptions then say too.
     `geometry_mm_per_mm` is what `diameter_per_mm` gives for this crimper; a fitted slope that doesn't agree
     with it, and one that falls, are said in the cautions. Raises `OutOfRange` for fewer than three crimps,
     or if all have one thickness.
@@ -155,7 +162,8 @@ def fit_stops(crimps: Sequence[StopCrimp], geometry_mm_per_mm: Decimal | None = 
                 f"The crimps change by {_shown(line.slope.value)} mm per millimetre of stop, by the taper "
                 f"it is {_shown(geometry_mm_per_mm)} mm. Check the taper's angle, the stops and the readings."
             )
-    return StopLine(line, (SAME_SET_UP, STRAIGHT), tuple(cautions))
+    made_with = SAME_SET_UP if of_one_hose else SAME_PRESS_AND_DIES
+    return StopLine(line, (made_with, STRAIGHT), tuple(cautions))
 
 
 def check_stop(stops: StopLine, thickness_mm: Decimal, lower_mm: Decimal, upper_mm: Decimal) -> StopCheck:

@@ -14,6 +14,7 @@ from shop.engineering.errors import EngineeringError, NotANumber, OffTheTable, O
 from shop.engineering.line_fit import fit_line, student_t, student_within
 from shop.engineering.stop_geometry import (
     ONLY_A_CHECK,
+    SAME_PRESS_AND_DIES,
     SAYS_LITTLE,
     StopCrimp,
     StopLine,
@@ -192,6 +193,12 @@ def test_a_stop_that_leads_away_from_the_chart_is_said_before_the_press_moves() 
     check = check_stop(stops(), Decimal(16), Decimal("21.55"), Decimal("21.75"))
     assert not check.agrees
     assert "Check stop, dies and chart before you crimp." in check.reason
+
+
+def test_crimps_of_several_hoses_are_said_to_be_so() -> None:
+    crimps = [StopCrimp(Decimal(thickness), Decimal(diameter)) for thickness, diameter in CRIMPS]
+    assert fit_stops(crimps, of_one_hose=False).assumptions[0] == SAME_PRESS_AND_DIES
+    assert SAME_PRESS_AND_DIES not in fit_stops(crimps).assumptions
 
 
 def test_a_check_that_can_not_tell_says_so() -> None:
