@@ -17,3 +17,9 @@ class PolicyInThePast(Refusal):
     says = "A policy can't be in force from {day}: what was made since was judged by another one."
     do = "Let it begin today or later."
     field = "effective_from"
+
+
+class NoSuchVelocityLimits(Refusal):
+    says = "There are no limits of velocity called {name}."
+    do = "Choose one of these: {known}; or none."
+    field = "velocity_limits"

@@ -2,10 +2,12 @@
 
 import datetime
 
+from django.conf import settings
 from django.db import transaction
 from django.db.models import Max
 from django.utils import timezone
 
+from shop.engineering.flow import read_velocity_limits
 from shop.ledger.actors import PROGRAM
 from shop.ledger.services import save_noted, write_record
 from shop.people.access import require
@@ -14,7 +16,9 @@ from shop.people.permissions import Permission, Role
 from shop.people.services import write_person
 from shop.policy import verbs
 from shop.policy.models import CUT_RULES, Policy, Workshop
-from shop.policy.refusals import NoWorkshopYet, PolicyInThePast, WorkshopStarted
+from shop.policy.refusals import NoSuchVelocityLimits, NoWorkshopYet, PolicyInThePast, WorkshopStarted
+
+VELOCITIES = settings.BASE_DIR / "fixtures" / "standards" / "velocity_limits.csv"
 
 
 def get_workshop() -> Workshop:
@@ -75,11 +79,14 @@ def save_workshop(*, actor: User, workshop: Workshop) -> Workshop:
 def set_policy(*, actor: User, policy: Policy) -> Policy:
     """Put a new version of the policy in force from its day on. Earlier versions stay as they were.
 
-    Raises `PolicyInThePast`.
+    Raises `PolicyInThePast`, `NoSuchVelocityLimits`.
     """
     require(actor, Permission.SET_POLICY)
     workshop = Workshop.objects.select_for_update(no_key=True).get()
     if policy.effective_from < today():
         raise PolicyInThePast(day=policy.effective_from)
+    known = read_velocity_limits(VELOCITIES)
+    if policy.velocity_limits and policy.velocity_limits not in known:
+        raise NoSuchVelocityLimits(name=policy.velocity_limits, known=", ".join(known))
     policy.number = (Policy.objects.aggregate(last=Max("number"))["last"] or 0) + 1
     return write_record(actor=actor, verb=verbs.POLICY_SET, record=policy, subject=workshop)

@@ -11,7 +11,7 @@ from shop.people.models import User
 from shop.people.permissions import Role
 from shop.people.refusals import NotAllowed
 from shop.policy.models import Policy, Workshop
-from shop.policy.refusals import NoWorkshopYet, PolicyInThePast, WorkshopStarted
+from shop.policy.refusals import NoSuchVelocityLimits, NoWorkshopYet, PolicyInThePast, WorkshopStarted
 from shop.policy.services import (
     get_workshop,
     policy_in_force,
@@ -111,12 +111,32 @@ def test_only_an_owner_sets_the_policy(world: World) -> None:
         {"length_rules": "by eye"},
         {"hose_age_months": 0},
         {"ferrule_gap_diameters": 0},
+        {"cut_rules": "SAE J517"},  # for finished assemblies
+        {"service_months": 0},
+        {"service_months": 241},
     ],
 )
 def test_a_choice_that_is_none_is_refused(world: World, changes: dict[str, object]) -> None:
     with pytest.raises(ValidationError) as refused:
         set_policy(actor=world.owner, policy=Policy(effective_from=today(), **changes))
     assert set(refused.value.message_dict) == set(changes)
+
+
+def test_limits_of_velocity_that_no_table_has_are_refused_with_those_that_there_are(world: World) -> None:
+    with pytest.raises(NoSuchVelocityLimits, match="inch slow, inch fast, metric habit"):
+        set_policy(
+            actor=world.owner, policy=Policy(effective_from=today(), velocity_limits="as fast as it goes")
+        )
+    chosen = set_policy(
+        actor=world.owner, policy=Policy(effective_from=today(), velocity_limits="metric habit")
+    )
+    assert policy_in_force().velocity_limits == chosen.velocity_limits == "metric habit"
+
+
+@pytest.mark.django_db
+def test_a_first_policy_says_to_what_a_cut_is_held() -> None:
+    begin()
+    assert policy_in_force().cut_rules == "IP-2 cut length"
 
 
 def test_a_policy_is_not_changed_but_followed_by_another(world: World) -> None:

@@ -9,7 +9,10 @@ from shop.assemblies.refusals import NoLengthTolerance
 from shop.assemblies.steps import Step
 from shop.catalogue.models import Skive
 from shop.engineering.cut_length import Datum
+from shop.engineering.tolerance import LengthLimits
+from shop.orders.tolerance import cut_limits
 from shop.policy.services import policy_in_force
+from shop.standards.figures import basis_words
 from shop.web.templatetags.quantities import diameter, length
 
 
@@ -35,9 +38,15 @@ def facts_for(assembly: Assembly, step: Step, end: End | None) -> list[Fact]:
 
 def _to_cut(assembly: Assembly) -> Iterator[Fact]:
     resolution = assembly.resolution
-    yield Fact("Cut to", length(resolution.cut_length))
+    limits = cut_limits(resolution.cut_length, resolution.hose.dash, policy_in_force())
+    yield Fact("Cut to", length(resolution.cut_length), "" if limits is None else _allowed_cut(limits))
     yield Fact("Hose", str(resolution.hose))
     yield Fact("Overall", length(resolution.overall_length), f"typed {resolution.overall_typed}")
+
+
+def _allowed_cut(limits: LengthLimits) -> str:
+    between = f"{length(limits.lower_mm)} to {length(limits.upper_mm)}"
+    return f"{between} ({limits.row.rule}, {basis_words(limits.row)})"
 
 
 def _to_set_up(assembly: Assembly, end: End) -> Iterator[Fact]:
@@ -73,6 +82,6 @@ def _to_inspect(assembly: Assembly) -> Iterator[Fact]:
         yield Fact("Allowed", "not known", f"{refusal.what} {refusal.what_to_do}")
     else:
         allowed = f"{length(limits.lower_mm)} to {length(limits.upper_mm)}"
-        yield Fact("Allowed", allowed, limits.row.rule)
+        yield Fact("Allowed", allowed, f"{limits.row.rule}, {basis_words(limits.row)}")
     if resolution.angle_deg is not None:
         yield Fact("Angle between the ends", f"{resolution.angle_deg}°")

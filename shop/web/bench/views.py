@@ -8,7 +8,7 @@ from django.views.decorators.http import require_GET, require_POST
 
 from shop.assemblies.models import Assembly
 from shop.assemblies.refusals import NotTheNextStep
-from shop.assemblies.steps import Step, next_step
+from shop.assemblies.steps import Step, next_step, with_steps
 from shop.people.permissions import ALLOWED, Permission
 from shop.web.access import StaffRequest, needs
 from shop.web.bench.forms import FORMS, GatheringForm
@@ -33,8 +33,8 @@ PERMITS = {
 def index(request: StaffRequest) -> HttpResponse:
     """What is to be made, what is due first first."""
     waiting = (
-        Assembly.objects.on_the_bench()
-        .select_related("run__line__order", "run__resolution__hose")
+        with_steps(Assembly.objects.on_the_bench())
+        .select_related("run__line__order__customer")
         .order_by("run__line__order__due_on", "serial")
     )
     page = Paginator(waiting, 25).get_page(request.GET.get("page"))

@@ -7,10 +7,11 @@ from django import forms
 
 from shop.engineering.cleanliness import CLASSES_UM, CleanlinessCode, code_of_counts
 from shop.engineering.numbers import plain
+from shop.standards.figures import confirmations
 from shop.web.worksheets.fields import CleanlinessCodeField, NumberField
 from shop.web.worksheets.forms import WorksheetForm
-from shop.web.worksheets.sheet import Basis, Fact, Sheet, Table, Verdict, Working, Worksheet
-from shop.web.worksheets.tables import cleanliness_scale
+from shop.web.worksheets.sheet import Fact, Sheet, Table, Verdict, Working, Worksheet
+from shop.web.worksheets.tables import basis_of, cleanliness_scale
 
 
 class CleanlinessForm(WorksheetForm):
@@ -42,6 +43,7 @@ def work(answers: Mapping[str, Any]) -> Sheet:
     counts = at_4, at_6, at_14 = answers["at_4"], answers["at_6"], answers["at_14"]
     code: CleanlinessCode = answers["code"] or code_of_counts(at_4, at_6, at_14, cleanliness_scale())
     wanted: CleanlinessCode | None = answers["wanted"]
+    confirmed = confirmations()
     rows = [(size, row) for size, row in zip(CLASSES_UM, code.rows, strict=True) if row is not None]
     return Sheet(
         says=f"Cleanliness code {code}.",
@@ -69,7 +71,7 @@ def work(answers: Mapping[str, Any]) -> Sheet:
         ),
         assumptions=("The counts are of one sample, taken and counted as its standard says.",),
         cautions=code.cautions,
-        basis=tuple(dict.fromkeys(Basis(row.source, row.basis) for _, row in rows)),
+        basis=tuple(dict.fromkeys(basis_of(row, confirmed) for _, row in rows)),
     )
 
 

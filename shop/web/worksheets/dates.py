@@ -17,11 +17,12 @@ from shop.engineering.age import (
 from shop.engineering.dates import FORMS, Made
 from shop.policy.models import Policy
 from shop.policy.services import policy_in_force, today
+from shop.standards.figures import confirmations
 from shop.web.fields import DayField
 from shop.web.worksheets.fields import MadeField
 from shop.web.worksheets.forms import WorksheetForm
-from shop.web.worksheets.sheet import Basis, Fact, Sheet, Table, Verdict, Working, Worksheet
-from shop.web.worksheets.tables import age_policies
+from shop.web.worksheets.sheet import Fact, Sheet, Table, Verdict, Working, Worksheet
+from shop.web.worksheets.tables import age_policies, basis_of
 
 _DEEDS = {
     Deed.FIT: "fit into an assembly",
@@ -29,7 +30,6 @@ _DEEDS = {
     Deed.REPLACE: "replace",
     Deed.TEST: "test again",
 }
-_BASES = {"read": "read there", "memory": "from memory", "policy": "the workshop's own"}
 
 
 class DatesForm(WorksheetForm):
@@ -52,7 +52,10 @@ def work(answers: Mapping[str, Any]) -> Sheet:
     policy = policy_in_force()
     own = _own_rule(policy)
     limit = None if own is None else age_limit(own, history)
-    rules = [*([] if own is None else [own]), *(rule for each in age_policies().values() for rule in each)]
+    confirmed = confirmations()
+    published = [rule for each in age_policies().values() for rule in each]
+    rows = [] if own is None else [_row(own, history, f"{own.source} (the workshop's own)")]
+    rows += [_row(rule, history, confirmed.told(rule)) for rule in published]
     return Sheet(
         says=f"Made {made}." + ("" if limit is None else f" By {policy} to be fitted by {limit.last_day}."),
         answers=tuple(_facts(made, limit, policy)),
@@ -61,7 +64,7 @@ def work(answers: Mapping[str, Any]) -> Sheet:
             Table(
                 "The last day, by every policy",
                 ("Policy", "For", "To", "Last day", "Earliest and latest", "Limit", "Source"),
-                tuple(_row(rule, history) for rule in rules),
+                tuple(rows),
                 frozenset({3}),
             ),
         ),
@@ -75,7 +78,7 @@ def work(answers: Mapping[str, Any]) -> Sheet:
             "The sources disagree. Agree with the customer which one holds, and write it on the order.",
             "Rows from memory were not compared with their documents.",
         ),
-        basis=tuple(dict.fromkeys(Basis(rule.source, rule.basis) for rule in rules if rule is not own)),
+        basis=tuple(dict.fromkeys(basis_of(rule, confirmed) for rule in published)),
     )
 
 
@@ -112,7 +115,7 @@ def _verdict(limit: AgeLimit) -> Verdict:
     return Verdict("fail", f"Too old to be fitted, by {limit.rule.source}.", f"Since {limit.too_old_from}.")
 
 
-def _row(rule: AgeRule, history: History) -> tuple[str, ...]:
+def _row(rule: AgeRule, history: History, source: str) -> tuple[str, ...]:
     happened: dict[CountsFrom, Made | date | None] = {
         CountsFrom.MANUFACTURE: history.made,
         CountsFrom.ASSEMBLY: history.assembled,
@@ -127,7 +130,7 @@ def _row(rule: AgeRule, history: History) -> tuple[str, ...]:
         str(limit.last_day) if limit else "day not known",
         leeway,
         f"{rule.months} months from {rule.counts_from}",
-        f"{rule.source} ({_BASES[rule.basis]})",
+        source,
     )
 
 

@@ -27,10 +27,12 @@ from shop.engineering.pressure_loss import (
 )
 from shop.engineering.quantities import Quantity, Unit
 from shop.engineering.sizes import Size
+from shop.policy.services import policy_in_force
+from shop.standards.figures import Confirmations, confirmations
 from shop.standards.loading import published_sizes
 from shop.web.worksheets.flow_form import ASKS_LOSS, FlowForm, Line, line_of
-from shop.web.worksheets.sheet import Basis, Fact, Sheet, Table, Verdict, Working, Worksheet
-from shop.web.worksheets.tables import velocity_limits
+from shop.web.worksheets.sheet import Fact, Sheet, Table, Verdict, Working, Worksheet
+from shop.web.worksheets.tables import basis_of, velocity_limits
 from shop.web.worksheets.words import digits
 
 _BEYOND = Decimal("1.5")  # how far the curve is drawn past the flow
@@ -64,27 +66,28 @@ def work(answers: Mapping[str, Any]) -> Sheet:
     """The bore by the chosen limits and by all others; with the line's figures also what it loses."""
     flow: Decimal = answers["flow"].in_unit(Unit.L_MIN)
     duty = Duty(answers["duty"])
-    choice = choose_bore(flow, velocity_limits()[answers["limits"]][duty], _bores())
+    confirmed = confirmations()
+    choice = choose_bore(flow, confirmed.settled(velocity_limits()[answers["limits"]][duty]), _bores())
     typed: Decimal | None = answers["bore"]
     velocity = _Velocity(flow, typed or choice.bore_mm, typed is not None, choice)
-    sheet = _of_the_bore(velocity, answers["flow"])
+    sheet = _of_the_bore(velocity, answers["flow"], confirmed)
     if answers["ask"] != ASKS_LOSS:
         return sheet
     return _with_loss(sheet, velocity, line_of(answers, velocity.bore_mm))
 
 
-def _of_the_bore(velocity: _Velocity, typed: Quantity) -> Sheet:
+def _of_the_bore(velocity: _Velocity, typed: Quantity, confirmed: Confirmations) -> Sheet:
     choice = velocity.choice
     duty = choice.limit.duty
     return Sheet(
         says=f"{_size(choice.bore_mm).words} for {typed}; {digits(velocity.m_s)} m/s.",
         verdicts=(_verdict(velocity),),
         answers=tuple(_facts(velocity)),
-        tables=(_by_all_limits(velocity.flow_l_min, duty),),
+        tables=(_by_all_limits(velocity.flow_l_min, duty, confirmed),),
         workings=tuple(_bore_workings(velocity)),
         assumptions=choice.assumptions,
         cautions=choice.cautions,
-        basis=tuple(dict.fromkeys(Basis(row.source, row.basis) for row in _limits(duty))),
+        basis=tuple(dict.fromkeys(basis_of(row, confirmed) for row in _limits(duty))),
     )
 
 
@@ -133,15 +136,15 @@ def _facts(velocity: _Velocity) -> Iterator[Fact]:
     yield Fact(f"Velocity in {which}", f"{digits(velocity.m_s)} m/s", f"{digits(in_ft_s)} ft/s")
 
 
-def _by_all_limits(flow: Decimal, duty: Duty) -> Table:
-    rows = tuple(_row(flow, limit) for limit in _limits(duty))
+def _by_all_limits(flow: Decimal, duty: Duty, confirmed: Confirmations) -> Table:
+    own = policy_in_force().velocity_limits
+    rows = tuple(_row(flow, limit, confirmed, is_own=limit.limits == own) for limit in _limits(duty))
     head = ("Limits", "Up to", "Smallest bore", "Size", "Velocity in it", "Source")
     return Table(f"A {duty} line by all limits", head, rows, frozenset({2, 3, 4}))
 
 
-def _row(flow: Decimal, limit: VelocityLimit) -> tuple[str, ...]:
+def _row(flow: Decimal, limit: VelocityLimit, confirmed: Confirmations, *, is_own: bool) -> tuple[str, ...]:
     note = f" ({limit.note})" if limit.note else ""
-    basis = "from memory" if limit.basis == "memory" else "read there"
     try:
         choice = choose_bore(flow, limit, _bores())
     except OffTheTable as none_as_large:
@@ -150,12 +153,12 @@ def _row(flow: Decimal, limit: VelocityLimit) -> tuple[str, ...]:
         size, velocity = _size(choice.bore_mm).words, f"{digits(choice.velocity_m_s)} m/s"
         smallest = f"{choice.smallest_mm:.2f}"
     return (
-        limit.limits,
+        f"{limit.limits} (this workshop's)" if is_own else limit.limits,
         f"{limit.up_to}{note}",
         f"{smallest} mm",
         size,
         velocity,
-        f"{limit.source} ({basis})",
+        confirmed.told(limit),
     )
 
 

@@ -10,6 +10,7 @@ from shop.engineering.flow import DEFAULT_LIMITS, Duty
 from shop.engineering.pressure_loss import Bend, Passage
 from shop.engineering.quantities import Kind, Unit
 from shop.engineering.viscosity import Fluid, ViscosityPoint
+from shop.policy.services import policy_in_force
 from shop.web.counter.named import HOSES, NamedField
 from shop.web.fields import LengthField
 from shop.web.worksheets.fields import NumberField, QuantityField
@@ -52,7 +53,7 @@ class FlowForm(WorksheetForm):
     duty = forms.ChoiceField(label="Duty", choices=[(duty.value, f"{duty} line") for duty in Duty])
     limits = forms.ChoiceField(
         label="Limits of velocity",
-        initial=DEFAULT_LIMITS,
+        initial=lambda: policy_in_force().velocity_limits or DEFAULT_LIMITS,
         choices=lambda: [(name, name) for name in velocity_limits()],
         help_text="The sources disagree; all of them are compared below.",
     )

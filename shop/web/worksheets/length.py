@@ -19,6 +19,7 @@ from shop.engineering.numbers import plain
 from shop.engineering.tolerance import LengthLimits, length_limits_mm
 from shop.policy.models import Policy
 from shop.policy.services import policy_in_force
+from shop.standards.figures import Confirmations, confirmations
 from shop.web.counter.named import FITTINGS, NamedField
 from shop.web.fields import LengthField
 from shop.web.reference.sizes import SizeField
@@ -95,7 +96,10 @@ def work(answers: Mapping[str, Any]) -> Sheet:
         overall = overall_length_mm(cut, a, b)
     dash, policy = answers["size"].dash, policy_in_force()
     pressed = _under_pressure(answers, overall)
-    rows = tuple(_row(name, overall, cut, dash, policy) for name in length_rules() if name != _BUILT_IN)
+    confirmed = confirmations()
+    rows = tuple(
+        _row(name, overall, cut, dash, policy, confirmed) for name in length_rules() if name != _BUILT_IN
+    )
     return Sheet(
         says=f"Overall {length(overall)}, cut to {length(cut)}.",
         answers=tuple(_facts(answers, overall, cut, pressed)),
@@ -156,16 +160,17 @@ def _datums(answers: Mapping[str, Any]) -> Iterator[str]:
             yield f"End {end.upper()}, {fitting}, is measured to {Datum(fitting.datum).words}."
 
 
-def _row(name: str, overall: Decimal, cut: Decimal, dash: int, policy: Policy) -> tuple[str, ...]:
+def _row(
+    name: str, overall: Decimal, cut: Decimal, dash: int, policy: Policy, confirmed: Confirmations
+) -> tuple[str, ...]:
     is_of_the_cut = length_rules()[name][0].applies_to.startswith("bulk hose")
     measured, what = (cut, "cut length") if is_of_the_cut else (overall, "overall length")
-    used = " (this workshop's)" if name == policy.length_rules else ""
+    used = " (this workshop's)" if name in {policy.length_rules, policy.cut_rules} else ""
     try:
         limits: LengthLimits = length_limits_mm(measured, dash, length_rules()[name])
     except OffTheTable:
         return (name + used, what, "no row", "no row", f"none for {length(measured)} in size -{dash}")
-    row = limits.row
-    told = f"{row.source} ({'read there' if row.basis == 'read' else 'from memory'})"
+    told = confirmed.told(limits.row)
     return (name + used, what, length(limits.lower_mm), length(limits.upper_mm), told)
 
 

@@ -9,7 +9,9 @@ from shop.engineering.flange_identification import Flange, read_flanges
 from shop.engineering.flow import Duty, VelocityLimit, read_velocity_limits
 from shop.engineering.thread_identification import Connection, read_connections
 from shop.engineering.tolerance import LengthRule, read_rules
+from shop.standards.figures import Confirmations, Entry
 from shop.standards.loading import standards_folder
+from shop.web.worksheets.sheet import Basis
 
 
 @cache
@@ -46,3 +48,9 @@ def connections() -> Sequence[Connection]:
 def flanges() -> Sequence[Flange]:
     """The split flanges of the same table."""
     return read_flanges(standards_folder() / "connections.csv")
+
+
+def basis_of(entry: Entry, confirmed: Confirmations) -> Basis:
+    """Where a row of a table comes from, and how far it can be relied on."""
+    is_confirmed = confirmed.of(entry) is not None
+    return Basis(entry.source, confirmed.words(entry) if is_confirmed else entry.basis)

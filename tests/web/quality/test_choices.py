@@ -6,16 +6,17 @@ import pytest
 from django.test import Client
 
 from shop.engineering.crimp import DecisionRule
-from shop.policy.models import Policy, Workshop
+from shop.policy.models import LENGTH_RULES, Policy, Workshop
 from shop.policy.services import today
 from shop.web.quality.choices.forms import CHOICES
 from shop.web.quality.choices.words import policy_sentences
+from shop.web.worksheets.tables import velocity_limits
 from tests.world import World
 
 
 def as_sent(world: World, **changes: str) -> dict[str, str]:
     """The form as it opens: the policy in force, from today."""
-    values = {name: str(getattr(world.policy, name)) for name in CHOICES}
+    values = {name: str(value) for name in CHOICES if (value := getattr(world.policy, name)) is not None}
     boxes = ("own_quarter_counts", "undated_hose_allowed", "needs_second_person")
     kept = {name: value for name, value in values.items() if name not in boxes or value == "True"}
     return kept | {"effective_from": today().isoformat()} | changes
@@ -39,6 +40,13 @@ def test_every_decision_rule_is_a_sentence_of_its_own(rule: DecisionRule) -> Non
         ({"needs_second_person": False}, "'not independently checked'"),
         ({"gauge_share_percent": 33}, "at most 33 % of half the tolerance"),
         ({"proof_factor_percent": 150}, "Proof pressure is 150 % of the rating"),
+        ({"length_rules": "SAE J517"}, "The finished length is held to SAE J517, unless the customer"),
+        ({"cut_rules": "IP-2 cut length"}, "The cut length is held to IP-2 cut length."),
+        ({"cut_rules": None}, "No rule says how far a cut may be off."),
+        ({"service_months": 72}, "replaced 72 months after the beginning of the month that it was made in"),
+        ({"service_months": None}, "No day is set on which an assembly has to be replaced."),
+        ({"velocity_limits": "metric habit"}, "Velocities are held to the limits called metric habit."),
+        ({"velocity_limits": None}, "No limits of velocity are chosen."),
     ],
 )
 def test_each_choice_is_said(choice: dict[str, object], sentence: str) -> None:
@@ -54,6 +62,25 @@ def test_a_new_policy_begins_with_the_one_in_force_and_follows_it(client: Client
     assert "up to 24 months" in text
     assert "up to 48 months" in text
     assert f"set by {world.owner}" in text
+
+
+def test_cut_service_and_velocities_are_chosen_and_left_open_again(client: Client, world: World) -> None:
+    client.force_login(world.owner)
+    page = client.get("/quality/policy/new/").content.decode()
+    assert all(f'<option value="{name}"' in page for name, _ in LENGTH_RULES)
+    assert all(f'<option value="{name}"' in page for name in velocity_limits())
+    new = {"cut_rules": "IP-2 cut length", "service_months": "72", "velocity_limits": "inch fast"}
+    client.post("/quality/policy/new/", as_sent(world, **new))
+    chosen = Policy.objects.get(number=2)
+    assert (chosen.cut_rules, chosen.service_months, chosen.velocity_limits) == (
+        "IP-2 cut length",
+        72,
+        "inch fast",
+    )
+    assert '<option value="inch fast" selected>' in client.get("/quality/policy/new/").content.decode()
+    client.post("/quality/policy/new/", as_sent(world, **dict.fromkeys(new, "")))
+    left = Policy.objects.get(number=3)
+    assert (left.cut_rules, left.service_months, left.velocity_limits) == (None, None, None)
 
 
 def test_a_policy_that_is_to_begin_later_is_shown_as_such(client: Client, world: World) -> None:

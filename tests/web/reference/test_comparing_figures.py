@@ -8,6 +8,8 @@ from django.db import connection
 from django.test import Client
 from django.test.utils import CaptureQueriesContext
 
+from shop.policy.models import Policy
+from shop.policy.services import set_policy, today
 from shop.standards.figures import TITLES, confirm_figures, printed_rows
 from shop.standards.models import FigureConfirmation
 from tests.world import World
@@ -123,3 +125,7 @@ def test_a_page_costs_the_same_however_many_rows_are_confirmed(
 def test_the_velocities_of_the_policy_in_force_are_marked(client: Client, world: World) -> None:
     client.force_login(world.bench)
     assert "Used here." not in text_of(client, "/reference/figures/")
+    set_policy(actor=world.owner, policy=Policy(effective_from=today(), velocity_limits="inch fast"))
+    assert "The policy in force (policy 2) holds velocities to inch fast." in text_of(
+        client, "/reference/figures/"
+    )

@@ -2,7 +2,9 @@
 
 import pytest
 
+from shop.standards.figures import confirm_figures
 from tests.web.worksheets.conftest import Ask
+from tests.world import World
 
 
 def test_counts_become_a_code(page: Ask) -> None:
@@ -44,3 +46,16 @@ def test_thousands_and_decimals_are_not_guessed_at(page: Ask, typed: str) -> Non
 def test_an_answer_that_belongs_to_the_other_choice_is_left_aside(page: Ask) -> None:
     answer = page("cleanliness", known="code", code="18/16/13", at_4="nonsense")
     assert '<span class="number">18/16/13</span>' in answer
+
+
+def test_a_row_that_was_confirmed_says_so(page: Ask, world: World) -> None:
+    confirm_figures(
+        actor=world.inspector,
+        table="cleanliness_codes",
+        row="number 18",
+        document="ISO 4406:2021, Table 1",
+        typed={"over": "1300", "up to": "2500"},
+    )
+    assert (
+        "confirmed by 4 on" in page("cleanliness", known="code", code="18/16/13").partition('id="basis"')[2]
+    )

@@ -2,7 +2,9 @@
 
 import datetime
 
+from shop.standards.figures import confirm_figures
 from tests.web.worksheets.conftest import Ask
+from tests.world import World
 
 
 def test_the_navys_rule_for_hose_of_the_second_quarter_of_2022(page: Ask) -> None:
@@ -40,3 +42,14 @@ def test_hose_of_the_future_was_not_made_yet(fragment: Ask) -> None:
     next_year = datetime.datetime.now(datetime.UTC).year + 1
     answer = fragment("dates", made=f"1Q{next_year}")
     assert "was not yet made" in answer.partition('id="id_made_says"')[2].partition("</div>")[0]
+
+
+def test_a_row_that_was_confirmed_says_so(page: Ask, world: World) -> None:
+    confirm_figures(
+        actor=world.inspector,
+        table="age_policies",
+        row="de-safety, assembly: to store, from assembly",
+        document="DGUV 113-020, 2019",
+        typed={"limit": "24", "leeway": "0"},
+    )
+    assert "DGUV 113-020 and DIN 20066 (confirmed by 4 on " in page("dates", made="2Q24")

@@ -5,7 +5,11 @@ from math import pi
 
 import pytest
 
+from shop.policy.models import Policy
+from shop.policy.services import set_policy, today
+from shop.standards.figures import confirm_figures
 from tests.web.worksheets.conftest import Ask
+from tests.world import World
 
 FLUID = {
     "temperature": "40",
@@ -79,3 +83,28 @@ def test_uk_gallons_are_refused_at_the_flow(page: Ask) -> None:
 
 def test_for_the_bore_alone_nothing_is_asked_of_the_fluid(page: Ask) -> None:
     assert "errorlist" not in page("flow", ask="bore", flow="60", duty="pressure", limits="inch slow")
+
+
+def test_the_limits_begin_with_those_of_the_policy_and_are_marked(page: Ask, world: World) -> None:
+    assert '<option value="inch slow" selected>' in page("flow")
+    policy = Policy(effective_from=today(), velocity_limits="metric habit")
+    set_policy(actor=world.owner, policy=policy)
+    assert '<option value="metric habit" selected>' in page("flow")
+    answer = page("flow", ask="bore", flow="60", duty="pressure", limits="inch slow")
+    assert "metric habit (this workshop&#x27;s)</th>" in answer
+
+
+def test_a_limit_from_memory_that_was_confirmed_is_no_longer_warned_of(page: Ask, world: World) -> None:
+    typed = {"ask": "bore", "flow": "60", "duty": "return", "limits": "metric habit"}
+    warning = "written from memory and nobody has confirmed it"
+    assert warning in page("flow", **typed)
+    confirm_figures(
+        actor=world.inspector,
+        table="velocity_limits",
+        row="metric habit, return line",
+        document="pump maker's handbook, 2024",
+        typed={"up to": "4", "at least": "2"},
+    )
+    answer = page("flow", **typed)
+    assert warning not in answer
+    assert "confirmed by 4 on" in answer.partition("metric habit</th>")[2].partition("</tr>")[0]

@@ -1,5 +1,8 @@
 """Overall to cut and back, with every tolerance."""
 
+from shop.policy.models import Policy
+from shop.policy.services import set_policy, today
+from shop.standards.figures import confirm_figures
 from tests.web.worksheets.conftest import Ask
 from tests.world import World
 
@@ -22,7 +25,7 @@ def test_every_rule_set_stands_beside_the_workshops_own(page: Ask) -> None:
     own = answer.partition("EN 853 / DIN 20066 (this workshop&#x27;s)")[2].partition("</tr>")[0]
     assert "597 mm" in own  # +7/−3 up to 630 mm: from memory, as the row says
     assert "607 mm" in own
-    assert "from memory" in own
+    assert "from memory, not confirmed" in own
     # Trade-body hose handbook IP-2 (2003) Table 4-8: 0.188 in up to 24 in of cut hose.
     assert "IP-2 cut length" in answer
 
@@ -54,3 +57,24 @@ def test_an_end_without_fitting_and_allowance_is_asked_for(page: Ask, fragment: 
     typed = {"known": "overall", "overall": "40", "size": "-8", "cut_off_a": "25"}
     assert "Still needed: Cut-off allowance B." in fragment("length", **typed)
     assert "errorlist" in page("length", **typed)
+
+
+def test_a_rule_for_the_cut_that_the_policy_names_is_marked_too(page: Ask, world: World) -> None:
+    typed = {"known": "overall", "overall": "600", "size": "-8", "cut_off_a": "25", "cut_off_b": "25"}
+    assert "IP-2 cut length (this workshop&#x27;s)" not in page("length", **typed)
+    set_policy(actor=world.owner, policy=Policy(effective_from=today(), cut_rules="IP-2 cut length"))
+    assert "IP-2 cut length (this workshop&#x27;s)" in page("length", **typed)
+
+
+def test_a_row_that_was_confirmed_says_by_whom_and_against_what(page: Ask, world: World) -> None:
+    confirm_figures(
+        actor=world.inspector,
+        table="length_tolerances",
+        row="EN 853 / DIN 20066, hose assembly DN ≤ 25, to -16, length up to 630 mm",
+        document="EN 853:2015, Table 3",
+        typed={"plus": "7", "minus": "3"},
+    )
+    answer = page("length", known="overall", overall="600", size="-8", cut_off_a="25", cut_off_b="25")
+    own = answer.partition("EN 853 / DIN 20066 (this workshop&#x27;s)")[2].partition("</tr>")[0]
+    assert "(confirmed by 4 on " in own
+    assert "(EN 853:2015, Table 3))" in own

@@ -30,9 +30,19 @@ def policy_sentences(policy: Policy) -> list[str]:
         else "Hose without a date of manufacture is not cut.",
         f"Between the ferrules there is free hose of at least {policy.ferrule_gap_diameters} times its "
         "outside diameter, unless the hose has its own figure.",
-        f"The finished length is held to {policy.length_rules}.",
+        f"The finished length is held to {policy.length_rules}, unless the customer has other rules.",
+        f"The cut length is held to {policy.cut_rules}."
+        if policy.cut_rules
+        else "No rule says how far a cut may be off.",
         f"Proof pressure is {policy.proof_factor_percent} % of the rating, unless the hose's own document "
         "prints another.",
+        f"An assembly is replaced {policy.service_months} months after the beginning of the month that it "
+        "was made in."
+        if policy.service_months
+        else "No day is set on which an assembly has to be replaced.",
+        f"Velocities are held to the limits called {policy.velocity_limits}."
+        if policy.velocity_limits
+        else "No limits of velocity are chosen.",
         "Charts, inspections and decisions about what failed need a second person."
         if policy.needs_second_person
         else "One person may check their own work. Records and papers then say 'not independently checked'.",
