@@ -11,12 +11,15 @@ from shop.catalogue.models import (
     Fitting,
     FittingSeries,
     Fluid,
+    Governs,
     Hose,
+    Seal,
     StopKind,
     StopType,
 )
 from shop.catalogue.services import (
     check_chart,
+    choose_rating,
     confirm_fitting,
     confirm_hose,
     issue_chart,
@@ -27,6 +30,7 @@ from shop.catalogue.services import (
     save_fitting,
     save_fluid,
     save_hose,
+    save_seal,
     save_series,
     save_stop_type,
 )
@@ -34,8 +38,8 @@ from shop.demo.people import Cast
 from shop.engineering.cut_length import Datum
 from shop.policy.services import today
 from shop.standards.loading import load_standards
-from shop.standards.models import Basis, Connection
-from shop.standards.services import confirm_connection, save_connection
+from shop.standards.models import Basis, Connection, HoseRating
+from shop.standards.services import confirm_connection, confirm_hose_rating, save_connection, save_hose_rating
 
 
 @dataclass(frozen=True)
@@ -86,6 +90,25 @@ def _connection(cast: Cast, system: str, size: str, thread: str, bar: str) -> Co
     return connection
 
 
+def _rule(cast: Cast) -> HoseRating:
+    """An invented association's type that rates a hose lower than its maker does."""
+    rating = save_hose_rating(
+        actor=cast.inspector,
+        rating=HoseRating(
+            standard="Quarrymen's rule 4 type H", edition="2021", dash=12, dn="19", printed_value="400",
+            printed_unit="bar", temperature_min_c=-40, temperature_max_c=100, basis=Basis.READ,
+            source="Quarrymen's rule 4, edition 2021, table H",
+        ),
+    )  # fmt: skip
+    confirm_hose_rating(
+        actor=cast.inspector,
+        rating=rating,
+        document=rating.source,
+        figure=rating.rating,  # type: ignore[arg-type]  # typed just above
+    )
+    return rating
+
+
 def _hose(cast: Cast, fluids: list[Fluid], **values: object) -> Hose:
     hose = save_hose(
         actor=cast.inspector,
@@ -111,15 +134,22 @@ def write_catalogue(cast: Cast) -> Catalogue:
     """Write, confirm and issue everything; the figures are invented and belong to no maker."""
     load_standards(actor=cast.owner)
     oil = save_fluid(actor=cast.inspector, fluid=Fluid(name="mineral oil"))
-    glycol = save_fluid(actor=cast.inspector, fluid=Fluid(name="water glycol"))
+    glycol = save_fluid(
+        actor=cast.inspector, fluid=Fluid(name="water glycol", temperature_min_c=-40, temperature_max_c=70)
+    )
+    water = save_fluid(
+        actor=cast.inspector, fluid=Fluid(name="water", temperature_min_c=0, temperature_max_c=70)
+    )
     sheet = "Veldrin data sheet 11, edition 3"
     cascade = _hose(
-        cast, [oil, glycol], maker="Veldrin", designation="Cascade", dash=8, bore=Decimal("12.7"),
-        outside_diameter=Decimal("21.6"), bend_radius=Decimal(180), printed_value="275", source=sheet,
+        cast, [oil, glycol, water], maker="Veldrin", designation="Cascade", dash=8, bore=Decimal("12.7"),
+        outside_diameter=Decimal("21.6"), bend_radius=Decimal(180), printed_value="275",
+        proof_printed="550", burst_printed="1100", source=sheet,
     )  # fmt: skip
     cascade_small = _hose(
-        cast, [oil, glycol], maker="Veldrin", designation="Cascade", dash=6, bore=Decimal("9.5"),
-        outside_diameter=Decimal("17.6"), bend_radius=Decimal(130), printed_value="330", source=sheet,
+        cast, [oil, glycol, water], maker="Veldrin", designation="Cascade", dash=6, bore=Decimal("9.5"),
+        outside_diameter=Decimal("17.6"), bend_radius=Decimal(130), printed_value="330",
+        proof_printed="660", burst_printed="1320", source=sheet,
     )  # fmt: skip
     tern = _hose(
         cast, [oil], maker="Ombrake", designation="Tern", dash=8, bore=Decimal("12.7"),
@@ -129,22 +159,40 @@ def write_catalogue(cast: Cast) -> Catalogue:
     bastion = _hose(
         cast, [oil], maker="Ombrake", designation="Bastion", dash=12, bore=Decimal("19.0"),
         outside_diameter=Decimal("32.1"), bend_radius=Decimal(240), printed_value="420",
-        proof_printed="840", source="Ombrake sheet B, 2025",
+        proof_printed="840", burst_printed="1680", source="Ombrake sheet B, 2025", standard=_rule(cast),
     )  # fmt: skip
+    choose_rating(
+        actor=cast.owner,
+        hose=bastion,
+        governs=Governs.MAKER,
+        reason="Ombrake's letter of 2026-04-14 warrants 420 bar for this hose; it is filed with its data sheet.",
+    )
     linnet = save_series(actor=cast.inspector, series=FittingSeries(maker="Tarnholt", name="Linnet"))
     dunlin = save_series(actor=cast.inspector, series=FittingSeries(maker="Tarnholt", name="Dunlin"))
     flare = _connection(cast, "37° flare, female", "-8", "3/4-16 UNF", "345")
     small_flare = _connection(cast, "37° flare, female", "-6", "9/16-18 UNF", "345")
     flange = _connection(cast, "Split flange, heavy", "-12", "flange head 41.3 mm", "413")
     fittings = "Tarnholt catalogue, 2026"
-    two_piece = {"series": linnet, "datum": Datum.SEAT, "source": fittings, "printed_value": "350"}
+    two_piece = {  # a flare seals metal to metal: no seal
+        "series": linnet, "datum": Datum.SEAT, "source": fittings, "printed_value": "350",
+        "beyond_datum": Decimal(9),
+    }  # fmt: skip
+    ring = save_seal(
+        actor=cast.inspector,
+        seal=Seal(
+            name="nitrile, 90 Shore A", temperature_min_c=-30, temperature_max_c=100,
+            source="Tarnholt seal sheet 3, 2026",
+        ),
+        fluids=[oil, glycol, water],
+    )  # fmt: skip
     straight = _fitting(
         cast, **two_piece, designation="straight 8", hose_dash=8, connection=flare, cut_off=Decimal("26.5"),
         insertion_depth=Decimal(32),
     )  # fmt: skip
     elbow = _fitting(
-        cast, **two_piece | {"datum": Datum.CENTRELINE}, designation="bent 90 8", hose_dash=8,
-        connection=flare, angle_deg=90, cut_off=Decimal(52), drop=Decimal(58), insertion_depth=Decimal(32),
+        cast, **two_piece | {"datum": Datum.CENTRELINE, "beyond_datum": Decimal("13.5")},
+        designation="bent 90 8", hose_dash=8, connection=flare, angle_deg=90, cut_off=Decimal(52),
+        drop=Decimal(58), insertion_depth=Decimal(32),
     )  # fmt: skip
     small_straight = _fitting(
         cast, **two_piece, designation="straight 6", hose_dash=6, connection=small_flare,
@@ -153,10 +201,12 @@ def write_catalogue(cast: Cast) -> Catalogue:
     one_piece = {
         "series": dunlin, "datum": Datum.FACE, "source": fittings, "printed_value": "420",
         "is_one_piece": True, "hose_dash": 12, "connection": flange, "insertion_depth": Decimal(48),
+        "beyond_datum": Decimal(0), "seal": ring,
     }  # fmt: skip
     heavy_straight = _fitting(cast, **one_piece, designation="flange 12", cut_off=Decimal(61))
     heavy_elbow = _fitting(
-        cast, **one_piece | {"datum": Datum.CENTRELINE}, designation="flange 90 12", angle_deg=90,
+        cast, **one_piece | {"datum": Datum.CENTRELINE, "beyond_datum": Decimal("20.6")},
+        designation="flange 90 12", angle_deg=90,
         cut_off=Decimal(94), drop=Decimal(71),
     )  # fmt: skip
 
