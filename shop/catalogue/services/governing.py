@@ -23,7 +23,9 @@ def choose_rating(*, actor: User, hose: Hose, governs: Governs, reason: str) -> 
     """
     require(actor, Permission.CHOOSE_RATING)
     hose.refresh_from_db(from_queryset=Hose.objects.select_for_update(no_key=True))
-    published = HoseRating.objects.select_for_update(no_key=True).filter(pk=hose.standard_id).first()
+    published = None
+    if hose.standard_id is not None:
+        published = HoseRating.objects.select_for_update(no_key=True).get(pk=hose.standard_id)
     if hose.rating is None or published is None or published.rating is None:
         missing = "its maker's" if hose.rating is None else "a published one"
         raise OneRatingOnly(hose=hose, missing=missing)

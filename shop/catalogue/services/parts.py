@@ -2,6 +2,7 @@
 
 from collections.abc import Iterable
 from decimal import Decimal
+from fractions import Fraction
 
 from django.db import transaction
 
@@ -143,7 +144,7 @@ def _require_size(hose: Hose, standard: HoseRating, sure: frozenset[str]) -> Non
     if usual is None or abs(hose.bore - usual.mm) <= usual.mm * BORE_SHARE:
         return
     counts = "its size counts the tube" if usual.sized_by_tube else "its size counts the bore"
-    in_mm = f" ({plain(rounded(usual.mm, 1))} mm)" if usual.sized_by_tube else ""
+    in_mm = f" ({plain(rounded(Fraction(usual.mm), 1))} mm)" if usual.sized_by_tube else ""
     doubt = BoreNotOfSize(
         bore=f"{plain(hose.bore)} mm",
         usual=f"{usual.printed}{in_mm}",

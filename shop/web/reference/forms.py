@@ -38,7 +38,7 @@ FIGURES_BESIDE_THE_RATING = ["proof_printed", "burst_printed", "vacuum_printed",
 def _help(model: type[models.Model], column: str) -> str:
     field = model._meta.get_field(column)
     assert isinstance(field, models.Field)
-    return field.help_text
+    return str(field.help_text)
 
 
 class HoseFiguresForm(RatedForm):

@@ -10,7 +10,7 @@ from django.http import HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.views.decorators.http import require_http_methods
 
-from shop.catalogue.models import Governs, Hose
+from shop.catalogue.models import Governs, Hose, RatingChoice
 from shop.catalogue.services import choose_rating
 from shop.engineering.pressures import exceeds
 from shop.people.names import names_of
@@ -63,7 +63,8 @@ def two_ratings(hose: Hose) -> list[OneOfTwo]:
 
 def which_governs(hose: Hose) -> str:
     """Which rating of the hose governs, by how much the two differ, and who chose it if somebody did."""
-    maker, published = hose.rating, hose.standard and hose.standard.rating
+    maker = hose.rating
+    published = None if hose.standard is None else hose.standard.rating
     if maker is None and published is None:
         return "No rating is known: it may be quoted, never confirmed."
     if hose.standard is None:
@@ -109,7 +110,7 @@ def choose_governing(request: StaffRequest, pk: int) -> HttpResponse:
     context = {"hose": hose, "row": hose, **governing_of(request, hose)}
     if request.method == "POST":
         form = context["governs_form"] = GovernsForm(request.POST)
-        if form.is_valid() and attempt(form, lambda: _choose(request, hose, form.cleaned_data)):
+        if form.is_valid() and attempt(form, lambda: _choose(request, hose, form.cleaned_data)) is not None:
             messages.success(
                 request,
                 f"{which_governs(hose)} Order lines that were confirmed before keep their rating; "
@@ -119,7 +120,7 @@ def choose_governing(request: StaffRequest, pk: int) -> HttpResponse:
     return render(request, "web/reference/choose_governing.html", context)
 
 
-def _choose(request: StaffRequest, hose: Hose, said: Mapping[str, str]) -> object:
+def _choose(request: StaffRequest, hose: Hose, said: Mapping[str, str]) -> RatingChoice:
     return choose_rating(
         actor=request.user, hose=hose, governs=Governs(said["governs"]), reason=said["reason"]
     )
