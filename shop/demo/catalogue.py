@@ -165,7 +165,7 @@ def write_catalogue(cast: Cast) -> Catalogue:
         actor=cast.owner,
         hose=bastion,
         governs=Governs.MAKER,
-        reason="Ombrake's letter of 2026-04-14 warrants 420 bar for this hose; it is filed with its data sheet.",
+        reason="Ombrake's letter of 2026-04-14 warrants 420 bar for this hose; filed with its data sheet.",
     )
     linnet = save_series(actor=cast.inspector, series=FittingSeries(maker="Tarnholt", name="Linnet"))
     dunlin = save_series(actor=cast.inspector, series=FittingSeries(maker="Tarnholt", name="Dunlin"))

@@ -5,6 +5,7 @@ from django.core.management import CommandError, call_command
 from django.db import connection
 
 from shop.assemblies.models import Assembly, State
+from shop.catalogue.models import Fitting, Fluid, Hose
 from shop.demo.building import build_demo
 from shop.demo.people import PASSWORD
 from shop.ledger.checking import check_ledger
@@ -31,6 +32,17 @@ def test_there_is_one_sign_in_for_each_role(demo: None) -> None:
     people = User.objects.all()
     assert {role for person in people for role in person.roles} == set(Role)
     assert all(person.check_password(PASSWORD) for person in people)
+
+
+def test_it_shows_what_documents_print_beside_a_rating(demo: None) -> None:
+    hose = Hose.objects.get(designation="Bastion")
+    assert hose.rating_choice is not None
+    assert hose.rating_choice.private("reason")
+    assert (str(hose.proof), str(hose.burst)) == ("840 bar", "1680 bar")
+    assert Fitting.objects.exclude(seal=None).exists()
+    assert not Fitting.objects.filter(beyond_datum=None).exists()
+    water = Fluid.objects.get(name="water")
+    assert (water.temperature_min_c, water.temperature_max_c) == (0, 70)
 
 
 def test_it_is_not_served_over_a_workshop_of_somebodys_own(
