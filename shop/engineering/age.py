@@ -14,7 +14,7 @@ from enum import StrEnum
 from itertools import pairwise
 from pathlib import Path
 
-from shop.engineering.dates import MONTHS_IN_YEAR, Made, last_day_to_fit
+from shop.engineering.dates import EARLIEST_YEAR, LATEST_YEAR, MONTHS_IN_YEAR, Made, last_day_to_fit
 from shop.engineering.errors import EngineeringError, OffTheTable, OutOfRange
 
 LONGEST_MONTHS = 600
@@ -100,7 +100,7 @@ class AgeRule:
 class History:
     """What is known of an assembly: when its hose was made, it was assembled, and it was fitted.
 
-    Raises `OutOfRange` if they are not in that order.
+    Raises `OutOfRange` if they are not in that order, or not of 1980 to 2079.
     """
 
     made: Made | None = None
@@ -114,6 +114,14 @@ class History:
             ("fitted", self.fitted),
         ]
         known = [(what, day) for what, day in days if day]
+        for what, day in known:
+            if not EARLIEST_YEAR <= day.year <= LATEST_YEAR:
+                raise OutOfRange(
+                    f"It can't have been {what} on {day}. Correct the year.",
+                    argument=f"day {what}",
+                    allowed=f"{EARLIEST_YEAR} to {LATEST_YEAR}",
+                    got=day,
+                )
         for (earlier, first), (later, second) in pairwise(known):
             if second < first:
                 raise OutOfRange(

@@ -13,7 +13,7 @@ from decimal import Decimal
 from pathlib import Path
 
 from shop.engineering.errors import NotUnderstood, OffTheTable, OutOfRange
-from shop.engineering.numbers import plain, require_not_negative
+from shop.engineering.numbers import plain, require_not_negative, require_number
 
 CLASSES_UM = (4, 6, 14)  # particles of this size and larger, in µm(c)
 FORMS = "18/16/13, or -/16/13 where particles of 4 µm(c) were not counted"
@@ -27,13 +27,29 @@ CAUTIONS = (
 
 @dataclass(frozen=True, slots=True)
 class ScaleRow:
-    """One row of the scale: the number stands for more than `over`, up to and with `up_to`, per ml."""
+    """One row of the scale: the number stands for more than `over`, up to and with `up_to`, per ml.
+
+    Raises `NotANumber`, or `OutOfRange` for a negative one and for bounds that don't rise.
+    """
 
     code: int
     over: Decimal
     up_to: Decimal
     source: str
     basis: str
+
+    def __post_init__(self) -> None:
+        require_not_negative(Decimal(self.code), "number of the scale", "")
+        require_not_negative(self.over, "lower bound", "per ml")
+        if require_number(self.up_to, "upper bound", "per ml") <= self.over:
+            raise OutOfRange(
+                f"The number {self.code} can't stand for more than {plain(self.over)} up to "
+                f"{plain(self.up_to)} per ml. Compare it with the scale.",
+                argument="upper bound",
+                unit="per ml",
+                allowed=f"more than {plain(self.over)} per ml",
+                got=self.up_to,
+            )
 
     @property
     def words(self) -> str:

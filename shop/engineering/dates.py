@@ -15,6 +15,7 @@ EARLIEST_YEAR = 1980  # so two digits mean 1980 to 2079
 LATEST_YEAR = EARLIEST_YEAR + 99
 MONTHS_IN_QUARTER = 3
 MONTHS_IN_YEAR = 12
+LONGEST_LIMIT_MONTHS = 100 * MONTHS_IN_YEAR
 _FIRST_MONTH: dict[int | None, int] = {1: 1, 2: 4, 3: 7, 4: 10}
 
 
@@ -110,14 +111,14 @@ def last_day_to_fit(made: Made, limit_months: int, count_own_quarter: bool) -> d
 
     Counted from the start of its quarter (or month) of manufacture, or from the day after it if its own
     does not count (US Navy 14104 p. 9-37: 48 months, own quarter not counted). Raises `OutOfRange` for a
-    limit below one month.
+    limit below one month or above a century.
     """
-    if limit_months < 1:
+    if not 1 <= limit_months <= LONGEST_LIMIT_MONTHS:
         raise OutOfRange(
-            "An age limit is at least one month.",
+            f"An age limit is from 1 to {LONGEST_LIMIT_MONTHS} months; {limit_months} is not.",
             argument="age limit",
             unit="months",
-            allowed="1 month or more",
+            allowed=f"1 to {LONGEST_LIMIT_MONTHS} months",
             got=limit_months,
         )
     starts = made.first_day if count_own_quarter else made.counting_starts

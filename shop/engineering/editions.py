@@ -13,10 +13,13 @@ from dataclasses import dataclass
 from decimal import Decimal
 from pathlib import Path
 
+from shop.engineering.dates import EARLIEST_YEAR, LATEST_YEAR
 from shop.engineering.errors import OffTheTable, OutOfRange
+from shop.engineering.numbers import require_positive
 from shop.engineering.pressures import Pressure, PressureUnit, lowest, show_rating
+from shop.engineering.ranges import require_temperature
+from shop.engineering.sizes import dash_inches
 
-FIRST_YEAR, LAST_YEAR = 1980, 2079  # as dates of manufacture are read
 DROPPED_FROM = 2005
 # What was dropped, and what took its place where the scope of J517 says so.
 DROPPED = {
@@ -53,12 +56,17 @@ class OfEdition:
         return _year(r"to ([0-9]{4})", self.edition) if dropped is None else dropped - 1
 
     def covers(self, year: int) -> bool:
+        """Whether hose was made to it in that year. Raises `OutOfRange` for a year that hose can't be of."""
+        _check_year(year)
         return (self.first_year or year) <= year <= (self.last_year or year)
 
 
 @dataclass(frozen=True, slots=True)
 class RatingRow(OfEdition):
-    """One row of the table of hose ratings, as printed."""
+    """One row of the table of hose ratings, as printed.
+
+    Raises `NotANumber`, or `OutOfRange` for a size, a radius or temperatures that can't be.
+    """
 
     standard: str
     edition: str
@@ -69,6 +77,13 @@ class RatingRow(OfEdition):
     temperature_max_c: int
     source: str
     basis: str
+
+    def __post_init__(self) -> None:
+        dash_inches(self.dash)
+        if self.bend_radius_mm is not None:
+            require_positive(self.bend_radius_mm, "bend radius", "mm")
+        require_temperature(self.temperature_min_c, "lowest temperature")
+        require_temperature(self.temperature_max_c, "highest temperature")
 
     def upper_temperature_c(self, year_made: int | None) -> int:
         """By the year, None if not known: of spiral hose to SAE J517 120 °C from 2020 and if not known."""
@@ -95,8 +110,12 @@ def upper_temperature_c(standard: str, printed_c: int, year_made: int | None) ->
     """The upper temperature of a type by the year it was made, None if that is not known.
 
     Of spiral hose to SAE J517 it is 120 °C from 2020 and if the year is not known, whatever an older
-    edition prints (rationale of SAE J517-2020).
+    edition prints (rationale of SAE J517-2020). Raises `OutOfRange` for a temperature that can't be, and a
+    year that hose can't be of.
     """
+    require_temperature(printed_c, "highest temperature")
+    if year_made is not None:
+        _check_year(year_made)
     if not standard.startswith("SAE") or printed_c != OLDER_SPIRAL_UPPER_C:
         return printed_c
     older = year_made is not None and year_made < SPIRAL_120_FROM
@@ -111,13 +130,8 @@ def rate_by_edition(
     Raises `OutOfRange` for a year that hose can't be of, `OffTheTable` for a type or size without a row
     and for hose made when its type was no longer in the standard.
     """
-    if year_made is not None and not FIRST_YEAR <= year_made <= LAST_YEAR:
-        raise OutOfRange(
-            f"{year_made} is not a year that a hose was made in.",
-            argument="year made",
-            allowed=f"{FIRST_YEAR} to {LAST_YEAR}",
-            got=year_made,
-        )
+    if year_made is not None:
+        _check_year(year_made)
     of_size = _rows_of_size(tuple(rows), standard, dash)
     fitting = [row for row in of_size if year_made is None or row.covers(year_made)]
     if not fitting:
@@ -174,6 +188,7 @@ def _rows_of_size(rows: Sequence[RatingRow], standard: str, dash: int) -> tuple[
         raise OffTheTable(
             f"{standard} has no size -{dash} in the table. Choose one of {sizes}.",
             argument="size",
+            unit="1/16 in",
             allowed=sizes,
             got=dash,
         )
@@ -209,6 +224,16 @@ def _no_edition(standard: str, year: int | None, rows: Sequence[RatingRow]) -> O
 
 def _named(row: RatingRow) -> str:
     return f"{row.standard} ({row.edition})" if row.edition else row.standard
+
+
+def _check_year(year: int) -> None:
+    if not EARLIEST_YEAR <= year <= LATEST_YEAR:
+        raise OutOfRange(
+            f"{year} is not a year that a hose was made in.",
+            argument="year made",
+            allowed=f"{EARLIEST_YEAR} to {LATEST_YEAR}",
+            got=year,
+        )
 
 
 def _year(pattern: str, edition: str) -> int | None:

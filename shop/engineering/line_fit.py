@@ -12,7 +12,7 @@ from fractions import Fraction
 from math import atan, cos, pi, sin, sqrt
 
 from shop.engineering.errors import OutOfRange
-from shop.engineering.numbers import plain, require_number, rounded, trim
+from shop.engineering.numbers import plain, require_finite, require_number, rounded, trim
 
 FEWEST_POINTS = 3  # two give a line without an error
 _PLACES = 9
@@ -102,7 +102,11 @@ def fit_line(points: Sequence[tuple[Decimal, Decimal]]) -> Line:
 
 
 def student_within(t: float, degrees_of_freedom: int) -> float:
-    """Probability that Student's t lies within ±t (Abramowitz and Stegun 26.7.3 and 26.7.4)."""
+    """Probability that Student's t lies within ±t (Abramowitz and Stegun 26.7.3 and 26.7.4).
+
+    Raises `NotANumber`, or `OutOfRange` for a negative t and for less than one degree of freedom.
+    """
+    require_finite(t, "t", "", 0)
     angle = atan(t / sqrt(_degrees(degrees_of_freedom)))
     square = cos(angle) ** 2
     odd = degrees_of_freedom % 2
@@ -121,7 +125,7 @@ def student_t(confidence: Decimal, degrees_of_freedom: int) -> Decimal:
 
     Raises `OutOfRange` for another confidence, and for less than one degree of freedom.
     """
-    if not 0 < require_number(confidence, "confidence", "") < 1:
+    if not 0 < require_number(confidence, "confidence", "", "above 0, below 1") < 1:
         raise OutOfRange(
             f"A confidence is above 0 and below 1; {plain(confidence)} is not. 95 % is 0.95.",
             argument="confidence",

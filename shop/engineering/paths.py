@@ -8,7 +8,12 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import NamedTuple
 
+from shop.engineering.errors import OutOfRange
+from shop.engineering.numbers import require_finite
+
 QUARTERS_DEG = (0.0, 90.0, 180.0, 270.0)
+HALF_A_TURN_DEG = 180.0
+_NOTHING_MM = 1e-6  # what is left of a length that is nought but for the last digits of a float
 
 
 class Point(NamedTuple):
@@ -16,6 +21,9 @@ class Point(NamedTuple):
     y: float
 
     def moved(self, length: float, heading_deg: float) -> "Point":
+        """The place that is `length` (mm) away in a direction. Raises `NotANumber`."""
+        require_finite(length, "length", "mm")
+        require_finite(heading_deg, "direction", "°")
         heading = math.radians(heading_deg)
         return Point(self.x + length * math.cos(heading), self.y + length * math.sin(heading))
 
@@ -41,7 +49,7 @@ class Line:
 @dataclass(frozen=True, slots=True)
 class Arc:
     """A bend of the centreline: from the angle `from_deg` about the centre on through `sweep_deg`
-    (positive counter-clockwise, at most half a turn either way).
+    (positive counter-clockwise, at most half a turn either way). Raises `NotANumber` or `OutOfRange`.
     """
 
     name: str
@@ -50,6 +58,18 @@ class Arc:
     from_deg: float
     sweep_deg: float
     flexible: bool = True
+
+    def __post_init__(self) -> None:
+        require_finite(self.radius, f"radius of the {self.name}", "mm", 0)
+        require_finite(self.from_deg, f"beginning of the {self.name}", "°")
+        if abs(require_finite(self.sweep_deg, f"angle of the {self.name}", "°")) > HALF_A_TURN_DEG:
+            raise OutOfRange(
+                f"The {self.name} turns by {self.sweep_deg:g}°, more than half a turn.",
+                argument=f"angle of the {self.name}",
+                unit="°",
+                allowed=f"-{HALF_A_TURN_DEG:g} to {HALF_A_TURN_DEG:g}°",
+                got=self.sweep_deg,
+            )
 
     @property
     def start(self) -> Point:
@@ -108,16 +128,18 @@ class Tracer:
         self._segments: list[Line | Arc] = []
 
     def ahead(self, name: str, length: float, *, flexible: bool = True) -> "Tracer":
-        """Straight on; nothing for no length."""
-        if length > 0:
+        """Straight on; nothing for no length. Raises `NotANumber`, or `OutOfRange` for a negative one."""
+        if abs(length) >= _NOTHING_MM or math.isnan(length):
+            require_finite(length, f"length of the {name}", "mm", 0)
             end = self._at.moved(length, self._heading_deg)
             self._segments.append(Line(name, self._at, end, flexible))
             self._at = end
         return self
 
     def turn(self, name: str, radius: float, sweep_deg: float) -> "Tracer":
-        """Round an arc, to the left if `sweep_deg` is positive."""
+        """Round an arc, to the left if `sweep_deg` is positive. Raises as `Arc`."""
         side = 90 if sweep_deg > 0 else -90
+        require_finite(radius, f"radius of the {name}", "mm", 0)
         centre = self._at.moved(radius, self._heading_deg + side)
         arc = Arc(name, centre, radius, self._heading_deg - side, sweep_deg)
         self._segments.append(arc)

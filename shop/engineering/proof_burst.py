@@ -15,6 +15,7 @@ from shop.engineering.errors import OffTheTable, OutOfRange
 from shop.engineering.numbers import plain, require_number, require_positive, trim
 from shop.engineering.pressures import Pressure, PressureUnit, exceeds, lowest, show_rating
 from shop.engineering.rating import proof_pressure
+from shop.engineering.sizes import dash_inches
 
 PROOF_FACTOR = Decimal(2)
 BURST_FACTOR = Decimal(4)
@@ -32,7 +33,10 @@ TEST_SAFELY = (
 
 @dataclass(frozen=True, slots=True)
 class PrintedPressures:
-    """A row of a specification that prints all three for a size. Raises `OutOfRange` if they don't rise."""
+    """A row of a specification that prints all three for a size.
+
+    Raises `OutOfRange` if they don't rise, and for a size below one sixteenth of an inch.
+    """
 
     specification: str
     dash: int
@@ -43,6 +47,7 @@ class PrintedPressures:
     note: str
 
     def __post_init__(self) -> None:
+        dash_inches(self.dash)
         if not (exceeds(self.proof, self.working) and exceeds(self.burst, self.proof)):
             raise OutOfRange(
                 f"{self.specification} -{self.dash}: working, proof and burst pressure don't rise. Compare "
@@ -81,6 +86,7 @@ def printed_row(rows: Iterable[PrintedPressures], specification: str, dash: int)
     raise OffTheTable(
         f"{specification} prints no pressures for size -{dash}. It has {sizes}.",
         argument="size",
+        unit="1/16 in",
         allowed=sizes,
         got=dash,
     )
@@ -169,12 +175,13 @@ def _as_printed(working: Pressure, printed: PrintedPressures, by_factor: Pressur
 
 
 def _check_factors(proof_factor: Decimal, burst_factor: Decimal) -> None:
-    require_number(proof_factor, "proof factor", "")
-    if require_number(burst_factor, "burst factor", "") <= proof_factor:
+    require_number(proof_factor, "proof factor", "", "1 or more")
+    more = f"more than {plain(proof_factor)}"
+    if require_number(burst_factor, "burst factor", "", more) <= proof_factor:
         raise OutOfRange(
             f"A burst factor of {plain(burst_factor)} is not above the proof factor {plain(proof_factor)}.",
             argument="burst factor",
-            allowed=f"more than {plain(proof_factor)}",
+            allowed=more,
             got=burst_factor,
         )
 

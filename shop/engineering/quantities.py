@@ -127,8 +127,8 @@ class Quantity:
     unit: Unit
 
     def __post_init__(self) -> None:
-        require_number(self.value, self.unit.kind, self.unit)
         bounds = _BOUNDS[self.unit.kind]
+        require_number(self.value, self.unit.kind, bounds.base, bounds.allowed)
         base = self.exact_base
         if (
             base > bounds.up_to

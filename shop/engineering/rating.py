@@ -8,6 +8,7 @@ from enum import StrEnum
 from shop.engineering.errors import OutOfRange
 from shop.engineering.numbers import plain, require_number, trim
 from shop.engineering.pressures import Pressure, lowest, show_rating
+from shop.engineering.ranges import require_temperature
 
 
 class PartRole(StrEnum):
@@ -38,6 +39,7 @@ class RatedPart:
 
     `rating` None means that nobody printed one, which is not 'unlimited'. `confirmed` says that a named
     person compared it with its document. A temperature limit of None is not known and is not checked.
+    Raises `OutOfRange` for a temperature that can't be.
     """
 
     role: PartRole
@@ -47,6 +49,12 @@ class RatedPart:
     temperature_min_c: int | None = None
     temperature_max_c: int | None = None
     source: str = ""
+
+    def __post_init__(self) -> None:
+        if self.temperature_min_c is not None:
+            require_temperature(self.temperature_min_c, "lowest temperature")
+        if self.temperature_max_c is not None:
+            require_temperature(self.temperature_max_c, "highest temperature")
 
     @property
     def words(self) -> str:
@@ -106,8 +114,10 @@ def rate_assembly(parts: Iterable[RatedPart], temperature_c: int | None) -> Asse
 
     Sources: SAE J517-2003 scope and the abstract of ISO 18752 (lowest-rated component governs). A part
     above or below its own temperatures is not derated but not for use (from memory). Adding a part
-    never raises the result.
+    never raises the result. Raises `OutOfRange` for a temperature that can't be.
     """
+    if temperature_c is not None:
+        require_temperature(temperature_c, "temperature")
     every = tuple(parts)
     rated = {part: part.rating for part in every if part.rating is not None}
     pressure = lowest(rated.values()) if rated else None
@@ -135,7 +145,7 @@ def proof_pressure(working: Pressure, factor: Decimal = Decimal(2)) -> Pressure:
     Source: ISO 6605:2017 5.2. A specification that prints its own proof pressure goes before it: FAA
     AC 43.13-1B Table 9-3 has rows that are not twice. Raises `OutOfRange` for a factor below one.
     """
-    if require_number(factor, "proof factor", "") < 1:
+    if require_number(factor, "proof factor", "", "1 or more") < 1:
         raise OutOfRange(
             f"A proof test below the working pressure proves nothing: the factor {plain(factor)} is below 1.",
             argument="proof factor",

@@ -6,7 +6,7 @@ from decimal import Decimal
 from enum import StrEnum
 
 from shop.engineering.errors import OutOfRange
-from shop.engineering.numbers import plain
+from shop.engineering.numbers import plain, require_finite
 from shop.engineering.paths import Path, Tracer
 from shop.engineering.ranges import require_within
 
@@ -36,7 +36,11 @@ class FixedEnd(StrEnum):
     END = "end of the travel"
 
     def difference_mm(self, travel_mm: Decimal) -> Decimal:
-        """By how much one side of the U is longer than the other where they differ most."""
+        """By how much one side of the U is longer than the other where they differ most.
+
+        Raises `NotANumber` or `OutOfRange`.
+        """
+        require_within(travel_mm, "travel", "mm", Decimal(0), LONGEST_MM)
         return travel_mm / 2 if self is FixedEnd.MIDDLE else travel_mm
 
 
@@ -70,20 +74,27 @@ class Hose:
         return self.metal_a_mm + self.metal_b_mm
 
     def centreline_mm(self, inside_radius_mm: Decimal) -> Decimal:
-        """The radius of the centreline of a bend, from that on its inside."""
-        return inside_radius_mm + self.outside_diameter_mm / 2
+        """The radius of the centreline of a bend, from that on its inside.
 
-    def inside_mm(self, centreline_radius_mm: Decimal) -> Decimal:
-        """The radius on the inside of a bend, from that of its centreline."""
-        return centreline_radius_mm - self.outside_diameter_mm / 2
+        Raises `NotANumber` or `OutOfRange`.
+        """
+        require_within(inside_radius_mm, "inside bend radius", "mm", Decimal(0), LONGEST_MM)
+        return inside_radius_mm + self.outside_diameter_mm / 2
 
 
 @dataclass(frozen=True, slots=True)
 class SCurve:
-    """Two equal bends, one each way, that shift a line by `offset` (mm, floats for the geometry)."""
+    """Two equal bends, one each way, that shift a line by `offset` (mm, floats for the geometry).
+
+    Raises `NotANumber`, or `OutOfRange` for a centreline radius below the thinnest hose's.
+    """
 
     centreline: float
     offset: float
+
+    def __post_init__(self) -> None:
+        require_finite(self.centreline, "centreline radius", "mm", float(_THINNEST_MM) / 2)
+        require_finite(self.offset, "offset", "mm", 0)
 
     @property
     def angle_deg(self) -> float:
@@ -109,8 +120,9 @@ def u_paths(
 ) -> tuple[Path, ...]:
     """The centreline in the middle of the travel and at both its ends; one path without travel.
 
-    `sides` are both sides of the U together, metal included.
+    `sides` are both sides of the U together, metal included. Raises `NotANumber` or `OutOfRange`.
     """
+    require_within(travel_mm, "travel", "mm", Decimal(0), LONGEST_MM)
     half = float(travel_mm) / 2
     middle = 0.0 if fixed_end is FixedEnd.MIDDLE else half
     leads = [middle, middle - half, middle + half] if travel_mm else [middle]
@@ -168,7 +180,8 @@ def at_least(argument: str, got: Decimal, least: Decimal, why: str) -> OutOfRang
 
 
 def rounded_mm(value: float) -> Decimal:
-    """To a thousandth of a millimetre."""
+    """To a thousandth of a millimetre. Raises `NotANumber`."""
+    require_finite(value, "length", "mm")
     return Decimal(f"{value:.3f}")
 
 

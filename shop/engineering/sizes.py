@@ -16,7 +16,7 @@ from pathlib import Path
 
 from shop.engineering.errors import NotUnderstood, OffTheTable, OutOfRange
 from shop.engineering.lengths import MM_PER_UNIT, LengthUnit
-from shop.engineering.numbers import plain, rounded, trim
+from shop.engineering.numbers import plain, require_positive, rounded, trim
 
 SIXTEENTHS = 16
 DN_ALIASES = {20: 19, 32: 31, 40: 38, 50: 51}  # the other label in print: the one of the table
@@ -29,6 +29,7 @@ class Size:
     """One row of the table of sizes: what is printed for it, with source and basis (read or memory).
 
     `nominal_bore_mm` and `dn` are labels of standards: DN 12 is called 12.5 and is 12.7 mm in inches.
+    Raises `NotANumber`, or `OutOfRange` for one that is not above zero.
     """
 
     dash: int
@@ -37,6 +38,11 @@ class Size:
     dn: int
     source: str
     basis: str
+
+    def __post_init__(self) -> None:
+        dash_inches(self.dash)
+        require_positive(self.nominal_bore_mm, "nominal bore", "mm")
+        require_positive(Decimal(self.dn), "DN", "mm")
 
     @property
     def dn_labels(self) -> tuple[int, ...]:
@@ -51,7 +57,11 @@ class Size:
 
 @dataclass(frozen=True, slots=True)
 class TubeSizedBore:
-    """One row of the table of hose that is sized by its tube: outside diameter and bore as printed."""
+    """One row of the table of hose that is sized by its tube: outside diameter and bore as printed.
+
+    Raises `NotUnderstood` for what is no fraction of an inch, `OutOfRange` for a bore that is not smaller
+    than the tube.
+    """
 
     standard: str
     dash: int
@@ -59,6 +69,18 @@ class TubeSizedBore:
     bore_in: str
     source: str
     basis: str
+
+    def __post_init__(self) -> None:
+        dash_inches(self.dash)
+        if not 0 < mixed_fraction(self.bore_in) < mixed_fraction(self.tube_od_in):
+            raise OutOfRange(
+                f"A bore of {self.bore_in} in is not smaller than the tube of {self.tube_od_in} in. Compare "
+                "them with the document.",
+                argument="bore",
+                unit="in",
+                allowed=f"more than 0, less than {self.tube_od_in} in",
+                got=self.bore_in,
+            )
 
 
 @dataclass(frozen=True, slots=True)
@@ -107,8 +129,9 @@ def size_by_dash(dash: int, sizes: Sequence[Size]) -> Size:
 def size_by_dn(dn: Decimal, sizes: Sequence[Size]) -> Size:
     """The row of a DN, by the table's label, another in print, or the nominal bore (DN 31, 32, 31.5).
 
-    Raises `OffTheTable` naming the sizes that there are.
+    Raises `NotANumber` or `OutOfRange` for what is no DN, `OffTheTable` naming the sizes that there are.
     """
+    require_positive(dn, "DN", "mm")
     size = next((size for size in sizes if dn == size.nominal_bore_mm or dn in size.dn_labels), None)
     if size is None:
         raise _off_the_table(f"DN {plain(dn)}", sizes)

@@ -11,8 +11,11 @@ from decimal import Decimal
 from enum import StrEnum
 from pathlib import Path
 
-from shop.engineering.errors import OffTheTable
-from shop.engineering.numbers import plain, require_positive, trim
+from shop.engineering.errors import OffTheTable, OutOfRange
+from shop.engineering.numbers import plain, require_not_negative, require_number, require_positive, trim
+from shop.engineering.sizes import dash_inches
+
+_UP_TO = "length up to which a tolerance holds"
 
 
 class ToleranceUnit(StrEnum):
@@ -33,6 +36,9 @@ class Toleranced(StrEnum):
 class LengthRule:
     """One row of a table: for lengths over `over_mm` up to and with `up_to_mm` (None: no end), and for
     sizes from `dash_from` to `dash_to` (None: any), so much more (`plus`) or less (`minus`).
+
+    Raises `NotANumber`, or `OutOfRange` for a negative one and for a length or a size that ends before it
+    begins.
     """
 
     rule: str
@@ -47,7 +53,26 @@ class LengthRule:
     source: str
     basis: str
 
+    def __post_init__(self) -> None:
+        for dash in (self.dash_from, self.dash_to):
+            if dash is not None:
+                dash_inches(dash)
+        require_not_negative(self.over_mm, "length above which a tolerance holds", "mm")
+        require_not_negative(self.plus, "tolerance upwards", self.unit)
+        require_not_negative(self.minus, "tolerance downwards", self.unit)
+        if self.up_to_mm is not None and require_number(self.up_to_mm, _UP_TO, "mm") <= self.over_mm:
+            raise OutOfRange(
+                f"A tolerance over {plain(self.over_mm)} mm can't end at {plain(self.up_to_mm)} mm.",
+                argument=_UP_TO,
+                unit="mm",
+                allowed=f"more than {plain(self.over_mm)} mm",
+                got=self.up_to_mm,
+            )
+
     def covers(self, overall_mm: Decimal, dash: int) -> bool:
+        """Whether the row is for such a length and size. Raises `NotANumber` or `OutOfRange`."""
+        require_positive(overall_mm, "overall length", "mm")
+        dash_inches(dash)
         return (
             (self.dash_from is None or dash >= self.dash_from)
             and (self.dash_to is None or dash <= self.dash_to)
@@ -68,10 +93,11 @@ class LengthLimits:
 def length_limits_mm(overall_mm: Decimal, dash: int, rule_set: Sequence[LengthRule]) -> LengthLimits:
     """The limits of the overall length by a rule set, that is the rows of one rule.
 
-    A percentage is taken of the length and not rounded: rounding could widen it. Raises `OffTheTable`
-    if no row covers the length and the size.
+    A percentage is taken of the length and not rounded: rounding could widen it. Raises `NotANumber` or
+    `OutOfRange` for what is no length and no size, `OffTheTable` if no row covers them.
     """
     require_positive(overall_mm, "overall length", "mm")
+    dash_inches(dash)
     row = next((row for row in rule_set if row.covers(overall_mm, dash)), None)
     if row is None:
         rules = " and ".join(sorted({row.rule for row in rule_set})) or "an empty rule set"

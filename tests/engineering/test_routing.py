@@ -199,7 +199,7 @@ def test_a_bend_is_counted_along_the_centreline_and_not_along_its_inside(
 
 
 def test_a_radius_meant_for_the_centreline_is_too_sharp_on_the_inside() -> None:
-    meant_as_inside = HOSE.inside_mm(Decimal(180))
+    meant_as_inside = Decimal(180) - HOSE.outside_diameter_mm / 2
     with pytest.raises(OutOfRange, match=r"168\.5") as refusal:
         bend_route(HOSE, Decimal(90), meant_as_inside)
     assert (refusal.value.argument, refusal.value.unit) == ("inside bend radius", "mm")

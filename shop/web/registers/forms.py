@@ -15,6 +15,7 @@ from shop.core.refusals import Doubt
 from shop.engineering.errors import EngineeringError
 from shop.engineering.numbers import plain
 from shop.engineering.pressures import Pressure, PressureUnit, parse_pressure
+from shop.engineering.ranges import COLDEST_C, HOTTEST_C
 from shop.people.models import User
 from shop.standards.models import PRINTED_FIGURE, Rated
 from shop.web import fields
@@ -22,6 +23,7 @@ from shop.web.registers.doubts import UnusualValues
 from shop.web.templatetags.quantities import length
 
 SIZE_COLUMNS = {"dash", "hose_dash"}
+TEMPERATURE_COLUMNS = {"temperature_min_c", "temperature_max_c"}
 USUAL_RATING_BAR = (2, 700)  # common practice, no source: return hose to the highest connections
 MOST_ROWS = 8  # of a form that has rows of its own, such as the parts of an arrangement
 _BARE_FIGURE = re.compile(r"[0-9.,\s]*")
@@ -89,6 +91,8 @@ def field_of_column(column: "models.Field[Any, Any]", **kwargs: Any) -> forms.Fi
         return fields.DayField(**_about(column, kwargs))
     if column.name in SIZE_COLUMNS:
         return SizeField(**_about(column, kwargs))
+    if column.name in TEMPERATURE_COLUMNS:
+        kwargs |= {"min_value": int(COLDEST_C), "max_value": int(HOTTEST_C)}
     if isinstance(column, models.ForeignKey | models.ManyToManyField):
         kwargs["queryset"] = column.related_model._default_manager.select_related()
     if isinstance(column, models.ManyToManyField):
