@@ -11,10 +11,11 @@ from shop.engineering.errors import EngineeringError, OutOfRange
 from shop.engineering.lengths import LengthUnit, parse_length, trim
 from shop.engineering.numbers import plain
 from shop.engineering.orientation import DIAMETERS_THAT_TWIST, AngleConvention
-from shop.engineering.pressures import exceeds, show_rating
+from shop.engineering.pressures import show_rating
 from shop.engineering.rating import RatedPart
 from shop.orders import refusals
-from shop.orders.models import Duty, OrderLine
+from shop.orders.duties import Duty
+from shop.orders.models import OrderLine
 from shop.orders.parts import rated_vacuum
 from shop.orders.proposal import Proposal
 from shop.orders.specifications import hoses_named_instead
@@ -122,7 +123,7 @@ def _pressure(proposal: Proposal) -> Iterator[Refusal]:
     rating, demand = proposal.rating, proposal.line.demand
     if rating.pressure is None or rating.governing is None:
         return
-    if any(part.rating is not None and exceeds(demand.peak, part.rating) for part in proposal.parts):
+    if any(part.rating is not None and demand.exceeds(part.rating) for part in proposal.parts):
         yield refusals.PressureAboveRating(
             demand=demand.words,
             rating=show_rating(rating.pressure),

@@ -3,8 +3,8 @@
 from dataclasses import dataclass
 from decimal import Decimal
 
-from shop.engineering.numbers import trim
-from shop.engineering.pressures import Pressure, PressureUnit
+from shop.engineering.duty import check_surge, peak_of
+from shop.engineering.pressures import Pressure, PressureUnit, exceeds
 
 
 @dataclass(frozen=True, slots=True)
@@ -32,10 +32,14 @@ class Demand:
 
     @property
     def peak(self) -> Pressure:
-        """What every rating is compared with: pressure and surge together, exactly, in the unit typed."""
+        """Pressure and surge together, for reading: in the unit typed, up to the next thousandth."""
+        return peak_of(self.highest, self.surge)
+
+    def exceeds(self, rating: Pressure) -> bool:
+        """Whether pressure and surge together are above a rating, exactly compared; equal is not above."""
         if self.surge is None:
-            return self.highest
-        return Pressure(trim(self.highest.value + self.surge.value), self.highest.unit)
+            return exceeds(self.highest, rating)
+        return not check_surge(self.highest, self.surge, rating).within
 
     @property
     def words(self) -> str:

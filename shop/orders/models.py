@@ -12,6 +12,7 @@ from shop.core.labels import Labelled
 from shop.engineering.orientation import AngleConvention, angle_as_we_count
 from shop.ledger.models import Record
 from shop.orders.demand import Demand
+from shop.orders.duties import Duty
 from shop.policy.models import LENGTH_RULES, Policy
 from shop.standards.models import PRESSURE_UNITS
 
@@ -70,53 +71,6 @@ class Measured(models.TextChoices):
 
     DATUMS = "datums", "between the points that the fittings name"
     TIPS = "tips", "from tip to tip, over all metal"
-
-
-class Duty(models.TextChoices):
-    """What the assembly is for, as far as it decides whether we may make it."""
-
-    GENERAL = "general", "hydraulic power, nothing special"
-    LIFTING_PERSONS = "lifting_persons", "lifting of persons"
-    LOAD_HOLDING = "load_holding", "load-holding without a rupture valve"
-    STEERING = "steering", "steering of a vehicle"
-    MINING = "mining", "underground mining"
-    LIVE_CONDUCTORS = "live_conductors", "near live conductors"
-    AIR_BRAKES = "air_brakes", "air brakes"
-    STEAM = "steam", "steam"
-    FUEL_GAS = "fuel_gas", "fuel gas"
-    REFRIGERANT = "refrigerant", "refrigerant"
-    OXYGEN = "oxygen", "oxygen"
-    BREATHING_AIR = "breathing_air", "breathing air"
-    FOOD = "food", "food"
-    AIRCRAFT = "aircraft", "aircraft"
-    WATER_JETTING = "water_jetting", "water jetting"
-    WELL_CONTROL = "well_control", "well control"
-
-    @property
-    def is_refused(self) -> bool:
-        """Whether the program makes no assembly for it at all."""
-        return self in REFUSED_DUTIES
-
-    @property
-    def needs_engineer(self) -> bool:
-        """Whether a named engineer has to approve it on the line."""
-        return self is not Duty.GENERAL and not self.is_refused
-
-
-REFUSED_DUTIES = frozenset(
-    {
-        Duty.AIR_BRAKES,
-        Duty.STEAM,
-        Duty.FUEL_GAS,
-        Duty.REFRIGERANT,
-        Duty.OXYGEN,
-        Duty.BREATHING_AIR,
-        Duty.FOOD,
-        Duty.AIRCRAFT,
-        Duty.WATER_JETTING,
-        Duty.WELL_CONTROL,
-    }
-)
 
 
 class OrderLine(models.Model):
@@ -194,6 +148,11 @@ class OrderLine(models.Model):
         return Demand.as_typed(
             self.pressure_typed, self.pressure_unit, self.surge_typed, self.vacuum_typed, self.vacuum_unit
         )
+
+    @property
+    def typed_words(self) -> str:
+        """The overall length as it was typed, and from where it was measured if not between the datums."""
+        return _typed_words(self.overall_typed, self.measured)
 
     @property
     def bench_angle_deg(self) -> int | None:
@@ -347,9 +306,14 @@ class Resolution(Record):
         )
 
     @property
-    def was_measured_over_all(self) -> bool:
-        """Whether the customer measured from tip to tip; `overall_length` is between the datums always."""
-        return self.measured == Measured.TIPS
+    def typed_words(self) -> str:
+        """The overall length as it was typed, and from where it was measured if not between the datums."""
+        return _typed_words(self.overall_typed, self.measured)
+
+
+def _typed_words(typed: str, measured: str | None) -> str:
+    over_all = " from tip to tip, which is this between the datums" if measured == Measured.TIPS else ""
+    return f"typed {typed}{over_all}"
 
 
 class AttachedWorksheet(Record):

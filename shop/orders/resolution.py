@@ -79,4 +79,5 @@ def _proof(rating: AssemblyRating, hose: Hose, policy: Policy) -> tuple[ProofAnd
 def _bend_radius(hose: Hose) -> Decimal:
     """The hose's own figure or its standard's, whichever is larger."""
     published = None if hose.standard is None else hose.standard.bend_radius
-    return hose.bend_radius if published is None else max(hose.bend_radius, published)
+    own: Decimal = hose.bend_radius
+    return own if published is None else max(own, published)

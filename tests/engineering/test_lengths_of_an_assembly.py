@@ -9,6 +9,7 @@ from hypothesis import strategies as st
 
 from shop.engineering.cut_length import (
     Datum,
+    between_datums_mm,
     cut_length_mm,
     overall_length_mm,
     shortest_overall_mm,
@@ -53,6 +54,46 @@ def test_each_row_of_the_navy_table_takes_its_cut_off_at_either_end(
 
 
 NANOMETRES = st.integers(min_value=0, max_value=10**10).map(lambda count: Decimal(count) / 1_000_000)
+CORRECTIONS = st.integers(min_value=-(10**8), max_value=10**8).map(lambda count: Decimal(count) / 1_000_000)
+
+
+@given(NANOMETRES, NANOMETRES, NANOMETRES, CORRECTIONS)
+def test_cut_length_allowances_and_correction_make_the_overall_length_exactly(
+    overall: Decimal, cut_off_a: Decimal, cut_off_b: Decimal, longer: Decimal
+) -> None:
+    assume(overall > 0)
+    assume(overall > cut_off_a + cut_off_b + longer)
+    cut = cut_length_mm(overall, cut_off_a, cut_off_b, longer)
+    assert cut + cut_off_a + cut_off_b + longer == overall
+
+
+def test_pieces_that_come_out_longer_are_cut_shorter() -> None:
+    assert cut_length_mm(Decimal(930), Decimal(25), Decimal(25), Decimal("0.8")) == Decimal("879.2")
+    assert cut_length_mm(Decimal(930), Decimal(25), Decimal(25), Decimal("-0.8")) == Decimal("880.8")
+
+
+def test_a_correction_that_leaves_no_hose_is_refused() -> None:
+    with pytest.raises(OutOfRange, match="leaves no hose") as refused:
+        cut_length_mm(Decimal(52), Decimal(25), Decimal(25), Decimal(2))
+    assert refused.value.allowed == "more than 52 mm"
+
+
+@given(NANOMETRES, NANOMETRES, NANOMETRES)
+def test_between_the_datums_and_the_metal_beyond_them_is_tip_to_tip_exactly(
+    between: Decimal, beyond_a: Decimal, beyond_b: Decimal
+) -> None:
+    assume(between > 0)
+    assert between_datums_mm(between + beyond_a + beyond_b, beyond_a, beyond_b) == between
+
+
+def test_a_thousand_millimetres_over_all_metal_are_962_between_the_datums() -> None:
+    assert between_datums_mm(Decimal(1000), Decimal(20), Decimal(18)) == Decimal(962)
+
+
+@pytest.mark.parametrize(("over_all", "beyond"), [("38", "19"), ("0", "0"), ("-1", "0"), ("100", "-1")])
+def test_metal_that_takes_all_of_it_leaves_nothing_between_the_datums(over_all: str, beyond: str) -> None:
+    with pytest.raises(OutOfRange):
+        between_datums_mm(Decimal(over_all), Decimal(beyond), Decimal(beyond))
 
 
 @given(NANOMETRES, NANOMETRES, NANOMETRES)

@@ -6,7 +6,8 @@ import pytest
 
 from shop.core.refusals import Refusal
 from shop.orders import refusals
-from shop.orders.models import Duty, Resolution
+from shop.orders.duties import Duty
+from shop.orders.models import Resolution
 from shop.orders.services import confirm_line, save_line
 from tests import factories
 from tests.world import World

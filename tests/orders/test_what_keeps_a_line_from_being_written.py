@@ -6,7 +6,8 @@ import pytest
 
 from shop.core.refusals import Doubt, Refusal
 from shop.orders import refusals
-from shop.orders.models import Duty, OrderLine
+from shop.orders.duties import Duty
+from shop.orders.models import OrderLine
 from shop.orders.services import cancel_line, confirm_line, save_line
 from shop.people.refusals import NotAllowed
 from tests import factories

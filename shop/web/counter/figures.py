@@ -7,10 +7,9 @@ from shop.engineering.elongation import LONGEST_PERCENT, SHORTEST_PERCENT
 from shop.engineering.numbers import plain
 from shop.engineering.orientation import AngleConvention
 from shop.engineering.pressures import Pressure, show_bar, show_psi
-from shop.orders.models import Measured
 from shop.orders.parts import rated_vacuum
 from shop.orders.proposal import Proposal
-from shop.standards.models import Basis
+from shop.standards.figures import basis_words
 from shop.web.templatetags.quantities import length
 from shop.web.worksheets.words import rounded_length
 
@@ -54,21 +53,17 @@ def _pressures(proposal: Proposal) -> Iterator[Figure]:
 
 def _lengths(proposal: Proposal) -> Iterator[Figure]:
     line, overall = proposal.line, proposal.overall_length
-    typed = f"typed {line.overall_typed}"
-    if line.measured == Measured.TIPS:
-        typed = f"{typed} from tip to tip; this is between the datums"
     if overall is not None:
-        yield Figure("Overall length", length(overall), note=typed)
+        yield Figure("Overall length", length(overall), note=line.typed_words)
     if proposal.cut_length is not None:
         yield Figure("Cut length", length(proposal.cut_length), note=_correction(proposal))
     if proposal.finished_length is not None:
         limits = proposal.finished_length
-        basis = "from memory" if limits.row.basis == Basis.MEMORY else limits.row.basis
         whose = "the customer's rules, " if line.order.customer.length_rules else ""
         yield Figure(
             "Finished length",
             f"{length(limits.lower_mm)} to {length(limits.upper_mm)}",
-            note=f"{whose}{limits.row.rule}, {basis}",
+            note=f"{whose}{limits.row.rule}, {basis_words(limits.row)}",
         )
     if proposal.under_pressure is not None:
         pressed = proposal.under_pressure

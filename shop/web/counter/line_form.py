@@ -13,7 +13,8 @@ from shop.engineering.lengths import LengthUnit, TypedLength
 from shop.engineering.numbers import plain
 from shop.engineering.orientation import FULL_TURN, AngleConvention
 from shop.engineering.pressures import Pressure, parse_pressure
-from shop.orders.models import Duty, Measured, Order, OrderLine
+from shop.orders.duties import Duty
+from shop.orders.models import Measured, Order, OrderLine
 from shop.web.counter.named import FITTINGS, HOSES, NamedField
 from shop.web.fields import PressureField, TypedLengthField
 
