@@ -35,7 +35,10 @@ NOT_IN_THE_TABLE = (
 
 @dataclass(frozen=True, slots=True)
 class Flange:
-    """A split flange of the connection table: diameter of its head in mm, pressure as it is printed."""
+    """A split flange of the connection table: diameter of its head in mm, pressure as it is printed.
+
+    Raises `NotANumber`, or `OutOfRange` for a head that is no diameter.
+    """
 
     system: str
     size: str
@@ -44,6 +47,9 @@ class Flange:
     source: str
     basis: str
     note: str
+
+    def __post_init__(self) -> None:
+        require_positive(self.head_mm, "diameter of the head", "mm")
 
     @property
     def words(self) -> str:

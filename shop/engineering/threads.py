@@ -62,7 +62,8 @@ class Thread:
     """A thread: basic major diameter and pitch in mm, exactly, and `per_inch` where it is told so.
 
     `nominal` is the size that its name carries, in inches (a pipe's is no diameter). Raises `OutOfRange`
-    for a diameter that is not above twice the pitch, or is over 200 mm.
+    for a diameter that is not above twice the pitch, or is over 200 mm, and for a size or a count that is not
+    above zero.
     """
 
     form: ThreadForm
@@ -72,6 +73,18 @@ class Thread:
     per_inch: Fraction | None
 
     def __post_init__(self) -> None:
+        for argument, unit, value in (
+            ("nominal size", "in", self.nominal),
+            ("threads per inch", "1/in", self.per_inch),
+        ):
+            if value is not None and value <= 0:
+                raise OutOfRange(
+                    f"The {argument} of a thread must be more than zero; {_shown(value)} is not.",
+                    argument=argument,
+                    unit=unit,
+                    allowed=f"more than 0 {unit}",
+                    got=value,
+                )
         if not 0 < 2 * self.pitch_mm < self.major_mm <= _LARGEST_MM:
             raise OutOfRange(
                 f"There is no thread of {_shown(self.major_mm)} mm with a pitch of "

@@ -1,0 +1,290 @@
+"""A right call of each calculation that is about hose, its pressures, its ways, or what it carries."""
+
+from decimal import Decimal
+from fractions import Fraction
+from pathlib import Path
+
+from shop.engineering import (
+    editions,
+    flange_identification,
+    flow,
+    paths,
+    pressure_loss,
+    pressures,
+    proof_burst,
+    quantities,
+    rating,
+    routing,
+    routing_fit,
+    routing_shapes,
+    sizes,
+    thread_identification,
+    threads,
+    viscosity,
+)
+from tests.engineering.asking import Call, call
+
+D = Decimal
+TABLES = Path(__file__).parents[2] / "fixtures/standards"
+
+
+def bar(value: str) -> pressures.Pressure:
+    return pressures.Pressure(D(value), pressures.PressureUnit.BAR)
+
+
+SIZES = sizes.read_sizes(TABLES / "sizes.csv")
+TUBE_SIZED = sizes.read_tube_sized(TABLES / "tube_sized_bores.csv")
+RATINGS = editions.read_ratings(TABLES / "hose_ratings.csv")
+FLANGES = flange_identification.read_flanges(TABLES / "connections.csv")
+VELOCITY = flow.read_velocity_limits(TABLES / "velocity_limits.csv")["inch slow"][flow.Duty.PRESSURE]
+PRINTED = proof_burst.PrintedPressures("invented", 8, bar("100"), bar("200"), bar("400"), "", "")
+OIL = viscosity.Fluid(
+    "oil", D(870), viscosity.ViscosityPoint(D(40), D(46)), viscosity.ViscosityPoint(D(100), D("6.8"))
+)
+BORE = pressure_loss.Passage(D("12.5"), D(2000))
+HOSE = routing_shapes.Hose(D(23), D(180), D(50), D(70))
+ROW = RATINGS[0]
+DASH = {"dash": "1/16 in"}
+
+CALLS: list[Call] = [
+    call(editions.OfEdition.covers, self=ROW, year=2010),
+    call(
+        editions.RatingRow,
+        units=DASH,
+        too_low={"temperature_min_c": -274, "temperature_max_c": -274},
+        standard="invented",
+        edition="",
+        dash=8,
+        rating=bar("100"),
+        bend_radius_mm=D(180),
+        temperature_min_c=-40,
+        temperature_max_c=100,
+        source="",
+        basis="memory",
+    ),
+    call(editions.RatingRow.upper_temperature_c, self=ROW, year_made=2010),
+    call(
+        editions.upper_temperature_c,
+        too_low={"printed_c": -274},
+        standard="SAE 100R12",
+        printed_c=121,
+        year_made=2010,
+    ),
+    call(editions.rate_by_edition, units=DASH, rows=RATINGS, standard="SAE 100R2AT", dash=8, year_made=2010),
+    call(
+        flange_identification.Flange,
+        system="invented",
+        size="-8",
+        head_mm=D("30.2"),
+        rating=bar("345"),
+        source="",
+        basis="memory",
+        note="",
+    ),
+    call(flange_identification.identify_flange, head_mm=D(38), flanges=FLANGES),
+    call(flow.velocity_m_s, flow_l_min=D(60), bore_mm=D("12.5")),
+    call(flow.smallest_bore_mm, flow_l_min=D(60), velocity_m_s=D(4)),
+    call(flow.flow_l_min, velocity_m_s=D(4), bore_mm=D("12.5")),
+    call(flow.choose_bore, flow_l_min=D(60), limit=VELOCITY, bores_mm=[D("12.5"), D(19)]),
+    call(flow.check_flow, flow_l_min=D(60)),
+    call(flow.check_bore, bore_mm=D("12.5"), argument="bore"),
+    call(
+        paths.Point.moved,
+        any_sign=["length", "heading_deg"],
+        self=paths.Point(0, 0),
+        length=1.0,
+        heading_deg=90.0,
+        units={"length": "mm"},
+    ),
+    call(
+        paths.Arc,
+        any_sign=["from_deg", "sweep_deg"],
+        units={"radius": "mm"},
+        name="bend",
+        centre=paths.Point(0, 0),
+        radius=100.0,
+        from_deg=0.0,
+        sweep_deg=90.0,
+    ),
+    call(paths.Tracer.ahead, units={"length": "mm"}, self=paths.Tracer(), name="hose", length=100.0),
+    call(
+        paths.Tracer.turn,
+        any_sign=["sweep_deg"],
+        units={"radius": "mm"},
+        self=paths.Tracer(),
+        name="bend",
+        radius=100.0,
+        sweep_deg=90.0,
+    ),
+    call(pressure_loss.Bend, angle_deg=D(90), centreline_radius_mm=D(190)),
+    call(pressure_loss.Passage, bore_mm=D("12.5"), length_mm=D(2000), roughness_mm=D("0.01")),
+    call(
+        pressure_loss.pressure_loss,
+        too_low={"temperature_c": D(-61)},
+        flow_l_min=D(60),
+        hose=BORE,
+        fluid=OIL,
+        temperature_c=D(40),
+    ),
+    call(
+        pressure_loss.loss_curve,
+        too_low={"temperature_c": D(-61)},
+        up_to_l_min=D(60),
+        hose=BORE,
+        fluid=OIL,
+        temperature_c=D(40),
+        points=4,
+    ),
+    call(pressures.Pressure, units={"value": "psi"}, value=D(5000), unit=pressures.PressureUnit.PSI),
+    call(
+        proof_burst.PrintedPressures,
+        units=DASH,
+        specification="invented",
+        dash=8,
+        working=bar("100"),
+        proof=bar("200"),
+        burst=bar("400"),
+        source="",
+        note="",
+    ),
+    call(proof_burst.printed_row, units=DASH, rows=[PRINTED], specification="invented", dash=8),
+    call(proof_burst.proof_and_burst, working=bar("100"), proof_factor=D(2), burst_factor=D(4)),
+    call(quantities.Quantity, units={"value": "l/min"}, value=D(16), unit=quantities.Unit.GPM_US),
+    call(
+        quantities.round_quantity,
+        quantity=quantities.Quantity(D(16), quantities.Unit.GPM_US),
+        unit=quantities.Unit.L_MIN,
+        places=1,
+    ),
+    call(
+        rating.RatedPart,
+        too_low={"temperature_min_c": -274, "temperature_max_c": -274},
+        role=rating.PartRole.HOSE,
+        name="hose",
+        rating=bar("275"),
+        confirmed=True,
+        temperature_min_c=-40,
+        temperature_max_c=100,
+    ),
+    call(rating.rate_assembly, too_low={"temperature_c": -274}, parts=[], temperature_c=20),
+    call(rating.proof_pressure, working=bar("275"), factor=D(2)),
+    call(routing.straight_route, hose=HOSE, distance_mm=D(800), slack_percent=D(5)),
+    call(
+        routing.bend_route,
+        hose=HOSE,
+        angle_deg=D(90),
+        inside_radius_mm=D(180),
+        run_a_mm=D(40),
+        run_b_mm=D(40),
+        slack_percent=D(0),
+    ),
+    call(routing.u_route, hose=HOSE, inside_radius_mm=D(180), travel_mm=D(400), slack_percent=D(0)),
+    call(
+        routing.offset_route,
+        hose=HOSE,
+        offset_mm=D(100),
+        inside_radius_mm=D(180),
+        distance_mm=D(900),
+        slack_percent=D(0),
+    ),
+    call(routing_fit.fit_straight, hose=HOSE, overall_mm=D(1170), distance_mm=D(1120)),
+    call(
+        routing_fit.fit_bend,
+        hose=HOSE,
+        overall_mm=D(600),
+        angle_deg=D(90),
+        to_corner_a_mm=D(350),
+        to_corner_b_mm=D(370),
+    ),
+    call(routing_fit.fit_u, hose=HOSE, overall_mm=D(1000), span_mm=D(383), travel_mm=D(100)),
+    call(routing_fit.fit_offset, hose=HOSE, overall_mm=D(820), distance_mm=D(780), offset_mm=D(150)),
+    call(routing_shapes.FixedEnd.difference_mm, self=routing_shapes.FixedEnd.MIDDLE, travel_mm=D(400)),
+    call(
+        routing_shapes.Hose,
+        outside_diameter_mm=D(23),
+        minimum_radius_mm=D(180),
+        metal_a_mm=D(50),
+        metal_b_mm=D(70),
+    ),
+    call(routing_shapes.Hose.centreline_mm, self=HOSE, inside_radius_mm=D(180)),
+    call(
+        routing_shapes.SCurve,
+        units={"centreline": "mm", "offset": "mm"},
+        centreline=191.5,
+        offset=100.0,
+    ),
+    call(
+        routing_shapes.u_paths,
+        units={"centreline": "mm", "sides": "mm"},
+        hose=HOSE,
+        centreline=191.5,
+        sides=700.0,
+        travel_mm=D(100),
+        fixed_end=routing_shapes.FixedEnd.MIDDLE,
+    ),
+    call(routing_shapes.straight_path, units={"laid": "mm"}, hose=HOSE, laid=800.0),
+    call(
+        routing_shapes.bend_path,
+        units={"centreline": "mm", "run_a": "mm", "run_b": "mm"},
+        any_sign=["angle_deg"],
+        hose=HOSE,
+        centreline=191.5,
+        angle_deg=90.0,
+        run_a=40.0,
+        run_b=40.0,
+    ),
+    call(
+        routing_shapes.s_path,
+        units={"run": "mm"},
+        hose=HOSE,
+        shape=routing_shapes.SCurve(191.5, 100.0),
+        run=40.0,
+    ),
+    call(routing_shapes.check_radius, hose=HOSE, inside_radius_mm=D(180)),
+    call(routing_shapes.check_run, hose=HOSE, end="A", run_mm=D(40)),
+    call(routing_shapes.rounded_mm, any_sign=["value"], units={"value": "mm"}, value=1.0),
+    call(
+        sizes.Size,
+        units=DASH | {"dn": "mm"},
+        dash=8,
+        inch_fraction="1/2",
+        nominal_bore_mm=D("12.5"),
+        dn=12,
+        source="",
+        basis="read",
+    ),
+    call(
+        sizes.TubeSizedBore,
+        units=DASH,
+        standard="invented",
+        dash=8,
+        tube_od_in="1/2",
+        bore_in="13/32",
+        source="",
+        basis="read",
+    ),
+    call(sizes.dash_mm, units=DASH, dash=8),
+    call(sizes.dash_inches, units=DASH, dash=8),
+    call(sizes.size_by_dash, units=DASH, dash=8, sizes=SIZES),
+    call(sizes.size_by_dn, units={"dn": "mm"}, dn=D(12), sizes=SIZES),
+    call(sizes.true_bore, units=DASH, standard="SAE 100R5", dash=8, sizes=SIZES, tube_sized=TUBE_SIZED),
+    call(
+        thread_identification.Measured,
+        gender=thread_identification.Gender.MALE,
+        diameter_mm=D("14.2"),
+        pitch_mm=Fraction("25.4") / 18,
+    ),
+    call(thread_identification.pitch_of, units={"per_inch": "1/in"}, per_inch=D(18)),
+    call(
+        threads.Thread,
+        units={"nominal": "in", "per_inch": "1/in"},
+        form=threads.ThreadForm.UNIFIED,
+        nominal=Fraction(9, 16),
+        major_mm=Fraction("14.2875"),
+        pitch_mm=Fraction("25.4") / 18,
+        per_inch=Fraction(18),
+    ),
+    call(viscosity.ViscosityPoint, too_low={"temperature_c": D(-61)}, temperature_c=D(40), mm2_s=D(46)),
+    call(viscosity.Fluid, name="oil", density_kg_m3=D(870), cold=OIL.cold, warm=OIL.warm),
+    call(viscosity.viscosity_at, too_low={"temperature_c": D(-61)}, fluid=OIL, temperature_c=D(40)),
+]
