@@ -12,6 +12,12 @@ def test_a_customer_is_added(desk: Client, world: World) -> None:
     assert Customer.objects.get(number="12").name == "Ebb Dredging"
 
 
+def test_a_customers_drawings_may_name_the_length_rules(desk: Client, world: World) -> None:
+    typed = {"number": "12", "name": "Ebb Dredging", "length_rules": "SAE J517"}
+    desk.post("/counter/customers/new/", typed)
+    assert Customer.objects.get(number="12").length_rules == "SAE J517"
+
+
 def test_a_number_is_given_once(desk: Client, world: World) -> None:
     number = world.customer.number
     page = desk.post("/counter/customers/new/", {"number": number, "name": "Ebb Dredging"})

@@ -12,6 +12,7 @@ from shop.assemblies.planning import start_line
 from shop.orders.models import Customer, Order
 from shop.orders.services import save_order
 from shop.policy.services import today
+from tests.orders.records import correct_the_cut
 from tests.world import World
 
 
@@ -120,3 +121,38 @@ def test_an_order_owes_a_scrapped_assembly_until_the_customer_does_without_it(
     assert "One less will do." in page
     assert "Why is it not replaced?" not in page
     assert ">boom 3<" not in desk.get("/counter/").content.decode()
+
+
+def test_the_way_of_counting_angles_is_asked_with_the_order(desk: Client, world: World) -> None:
+    desk.post(
+        "/counter/orders/new/",
+        {"customer": "tidewater", "angle_convention": "far_twelve_cw", "reference": "x"},
+    )
+    order = Order.objects.order_by("number").last()
+    assert order is not None
+    assert order.angle_convention == "far_twelve_cw"
+    page = desk.get(f"/counter/orders/{order.code}/").content.decode()
+    assert "far end at twelve o&#x27;clock, clockwise to the near end" in page
+
+
+def test_another_way_of_counting_is_refused_on_the_head_of_an_order_with_angles(
+    desk: Client, world: World
+) -> None:
+    world.written_line(fitting_a=world.elbow, fitting_b=world.elbow, angle_deg=90)
+    head = {"customer": str(world.customer), "reference": "boom 4", "angle_convention": "near_six_cw"}
+    page = desk.post(f"/counter/orders/{world.order.code}/change/", head).content.decode()
+    assert "are measured like this" in page
+    world.order.refresh_from_db()
+    assert (world.order.angle_convention, world.order.reference) == ("near_six_ccw", "boom 3")
+    desk.post(f"/counter/orders/{world.order.code}/change/", head | {"angle_convention": "near_six_ccw"})
+    world.order.refresh_from_db()
+    assert world.order.reference == "boom 4"
+
+
+def test_the_order_draws_a_confirmed_line_as_it_was_confirmed(desk: Client, world: World) -> None:
+    start_line(actor=world.counter, line=world.written_line())
+    correct_the_cut(world, "0.8")
+    world.written_line()
+    page = desk.get(f"/counter/orders/{world.order.code}/").content.decode()
+    assert "hose cut to 880 mm" in page
+    assert "hose cut to 879.2 mm" in page

@@ -8,6 +8,7 @@ from django.test import Client
 from shop.ledger.models import Entry
 from shop.orders.models import OrderLine
 from tests import factories
+from tests.orders.records import correct_the_cut
 from tests.world import World
 
 Typed = dict[str, str]
@@ -137,3 +138,130 @@ def test_who_does_not_write_orders_reads_them(client: Client, world: World, type
     assert client.get(address(world, "1")).status_code == 200
     assert client.get(address(world, "new")).status_code == 403
     assert client.post(address(world, "1/confirm")).status_code == 403
+
+
+def test_surges_without_a_unit_are_in_that_of_the_highest_pressure(
+    desk: Client, world: World, typed: Typed
+) -> None:
+    desk.post(address(world, "new"), typed | {"pressure_typed": "3000 psi", "surge_typed": "500"})
+    line = OrderLine.objects.get()
+    assert (line.pressure_typed, line.surge_typed, line.pressure_unit) == ("3000", "500", "psi")
+    page = desk.get(address(world, "1")).content.decode()
+    assert "3000 psi and surges of 500 psi" in page
+    assert 'value="500 psi"' in desk.get(address(world, "1/change")).content.decode()
+
+
+@pytest.mark.parametrize(
+    ("surge", "says"),
+    [
+        ("20 bar", "Type the surges in psi, as the highest pressure is."),
+        ("much", "is not a pressure that can"),
+    ],
+)
+def test_surges_in_another_unit_or_in_none_are_asked_anew(
+    desk: Client, world: World, typed: Typed, surge: str, says: str
+) -> None:
+    page = desk.post(address(world, "new"), typed | {"pressure_typed": "3000 psi", "surge_typed": surge})
+    assert says in page.content.decode()
+    assert '<details class="wide more" open>' in page.content.decode()
+    assert not OrderLine.objects.exists()
+
+
+def test_a_suction_line_needs_a_hose_for_it(desk: Client, world: World, typed: Typed) -> None:
+    suction = typed | {"vacuum_typed": "0.3 bar"}
+    page = desk.post(address(world, "new"), suction).content.decode()
+    assert "has no vacuum printed, so it is not for suction" in page
+    world.hose.vacuum_printed, world.hose.vacuum_unit = "0.8", "bar"
+    world.hose.save()
+    desk.post(address(world, "new"), suction)
+    line = OrderLine.objects.get()
+    assert (line.vacuum_typed, line.vacuum_unit) == ("0.3", "bar")
+    assert "the hose stands 0.8 bar" in desk.get(address(world, "1")).content.decode()
+
+
+@pytest.mark.parametrize(
+    ("text", "kept", "between"),
+    [
+        ("1000", "1000 mm", 960),
+        ("1 m", "1 m", 960),
+        ("39 3/8 in", "39 3/8 in", Decimal("960.125")),
+        ("3 ft 4", "3 ft 4", 976),
+    ],
+)
+def test_a_length_from_tip_to_tip_keeps_its_unit_and_becomes_one_between_datums(
+    desk: Client, world: World, typed: Typed, text: str, kept: str, between: Decimal
+) -> None:
+    world.fitting.beyond_datum = Decimal(20)
+    world.fitting.save()
+    desk.post(address(world, "new"), typed | {"overall_typed": text, "measured": "tips"})
+    line = OrderLine.objects.get()
+    assert (line.overall_typed, line.measured, line.overall_length) == (kept, "tips", between)
+    page = desk.get(address(world, "1")).content.decode()
+    assert f"typed {kept} from tip to tip" in page
+    desk.post(address(world, "1/change"), typed | {"overall_typed": kept, "measured": "tips"})
+    line.refresh_from_db()
+    assert line.overall_length == between
+
+
+def test_tips_of_which_nothing_is_known_are_said_at_the_question(
+    desk: Client, world: World, typed: Typed
+) -> None:
+    page = desk.post(address(world, "preview"), typed | {"measured": "tips"}).content.decode()
+    assert "can&#x27;t be reckoned with" in page
+    page = desk.post(address(world, "new"), typed | {"measured": "tips"}).content.decode()
+    assert "Type that figure on the fitting, or measure to the sealing seat." in page
+
+
+def bends(world: World, typed: Typed, angle: str) -> Typed:
+    elbow = str(world.elbow)
+    return typed | {"fitting_a": elbow, "fitting_b": elbow, "angle_deg": angle}
+
+
+def test_the_line_asks_for_its_angle_as_the_order_counts(desk: Client, world: World, typed: Typed) -> None:
+    world.order.angle_convention = "near_six_cw"
+    world.order.save()
+    page = desk.get(address(world, "new")).content.decode()
+    assert "Near end at six o'clock, clockwise to the far end." in page
+    assert "fb-convention" in page
+    preview = desk.post(address(world, "preview"), bends(world, typed, "90")).content.decode()
+    assert "end B 270° counter-clockwise from end A, seen from A" in preview
+    half = bends(world, typed, "90") | {"fluid": ""}
+    assert "end B 270° counter-clockwise" in desk.post(address(world, "preview"), half).content.decode()
+    desk.post(address(world, "new"), bends(world, typed, "90"))
+    assert OrderLine.objects.get().angle_deg == 90
+    page = desk.get(address(world, "1")).content.decode()
+    assert "±5°" in page
+    assert "Typed 90°: near end at six o&#x27;clock, clockwise to the far end" in page
+
+
+def test_an_angle_that_was_counted_another_way_meanwhile_is_not_taken(
+    desk: Client, world: World, typed: Typed
+) -> None:
+    seen = bends(world, typed, "90") | {"counted": "near_six_ccw"}
+    world.order.angle_convention = "near_six_cw"
+    world.order.save()
+    page = desk.post(address(world, "new"), seen).content.decode()
+    assert "Meanwhile the order counts angles another way" in page
+    assert not OrderLine.objects.exists()
+    desk.post(address(world, "new"), seen | {"angle_deg": ""})
+    assert OrderLine.objects.get().angle_deg is None
+
+
+def test_the_line_says_proof_burst_and_the_length_under_pressure(
+    desk: Client, world: World, typed: Typed
+) -> None:
+    desk.post(address(world, "new"), typed)
+    page = " ".join(desk.get(address(world, "1")).content.decode().split())
+    assert "never a working pressure" in page
+    assert "No burst pressure is printed: 4 × 275 bar is 1100 bar, from memory." in page
+    assert "897.2 mm to 946.4 mm" in page
+    assert "Hose that is fitted tight pulls on its ends when it shortens." in page
+    assert "Burst pressure is never a working pressure." in page
+
+
+def test_the_line_says_how_its_cut_was_corrected(desk: Client, world: World, typed: Typed) -> None:
+    correct_the_cut(world, "-0.8")
+    desk.post(address(world, "new"), typed)
+    page = desk.get(address(world, "1")).content.decode()
+    assert "880.8 mm" in page
+    assert "corrected by 0.8 mm: 7 finished pieces came out 0.8 mm shorter" in page
