@@ -2,7 +2,7 @@
 
 import django_filters
 
-from shop.catalogue.models import Ferrule, Fitting, Hose, Seal
+from shop.catalogue.models import Ferrule, Fitting, Fluid, Hose, Seal
 from shop.standards.models import Connection, HoseRating
 from shop.web.registers.filters import RatedFilter, RegisterFilter
 
@@ -58,6 +58,10 @@ class FerruleFilter(RegisterFilter):
 
 class SealFilter(RegisterFilter):
     SEARCH = ("name", "source")
+
+    fluids = django_filters.ModelChoiceFilter(
+        queryset=Fluid.objects.all(), label="Approved for", empty_label="any"
+    )
 
     class Meta:
         model = Seal

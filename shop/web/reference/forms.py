@@ -28,7 +28,7 @@ from shop.standards.models import Connection, HoseRating
 from shop.standards.services import save_connection, save_hose_rating
 from shop.web.fields import LengthField
 from shop.web.registers.forms import RatedForm, RegisterForm
-from shop.web.templatetags.quantities import length
+from shop.web.templatetags.quantities import length, pressure
 
 # Of hose that is built to no type, which may be sized by its tube: bores are then up to a quarter below.
 BORE_SHARE = Decimal("0.35")
@@ -43,6 +43,13 @@ def _help(model: type[models.Model], column: str) -> str:
 
 class HoseFiguresForm(RatedForm):
     """A part of which documents print more than the rating: proof, burst, and the vacuum it stands."""
+
+    READS = {
+        "proof_printed": lambda hose: pressure(hose.proof),
+        "burst_printed": lambda hose: pressure(hose.burst),
+        "vacuum_printed": lambda hose: pressure(hose.vacuum) or "none: not for suction",
+        "vacuum_unit": None,  # it stands with the figure
+    }
 
     def __init__(self, *args: Any, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)

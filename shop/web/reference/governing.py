@@ -30,7 +30,6 @@ class GovernsForm(forms.Form):
     reason = forms.CharField(
         label="Why",
         max_length=500,
-        required=False,  # the service asks for it, with its sentence
         widget=forms.Textarea(attrs={"rows": 3}),
         help_text="What it rests on: the maker's letter or data sheet, its date, and who looked at it.",
     )

@@ -13,11 +13,18 @@ from shop.web.templatetags.quantities import pressure
 def describe(form: type[RegisterForm], row: Any) -> list[tuple[str, str]]:
     """Label and text of each value; a value that is not there says so."""
     cells, values = Cells(), form.values_of(row)
-    return [
-        (label_of(name, field), _text(cells, name, field, values[name], row) or "—")
-        for name, field in form.base_fields.items()
-        if name in values
-    ]
+    described = []
+    for name, field in form.base_fields.items():
+        if name not in values:
+            continue
+        if name not in form.READS:
+            text = _text(cells, name, field, values[name], row)
+        elif (reads := form.READS[name]) is not None:
+            text = reads(row)
+        else:
+            continue
+        described.append((label_of(name, field), text or "—"))
+    return described
 
 
 def _text(cells: Cells, name: str, field: forms.Field, value: Any, row: Any) -> str:

@@ -1,7 +1,7 @@
 """The form of a register: reads a row from a page or from a line of a CSV, and calls the app's service."""
 
 import re
-from collections.abc import Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass
 from decimal import Decimal
 from typing import Any, ClassVar
@@ -130,7 +130,8 @@ class RegisterForm(forms.ModelForm):  # type: ignore[type-arg]  # not subscripta
 
     `KEY` are the fields by which a line of a CSV finds the row that it is about; by default the
     model's first rule that something may be there once. `USUAL_MM` are the ranges outside which a length
-    is asked about. `ROW_FORM` is the form of the rows that this one
+    is asked about. `READS` are the fields that an entry's own page shows in other words than the form, or,
+    with None, not at all. `ROW_FORM` is the form of the rows that this one
     has below it, if it has any: in a CSV each of them is a line of its own.
     """
 
@@ -138,6 +139,7 @@ class RegisterForm(forms.ModelForm):  # type: ignore[type-arg]  # not subscripta
     ROW_FORM: ClassVar[type[forms.Form] | None] = None
     ROWS_TITLE: ClassVar[str] = ""
     USUAL_MM: ClassVar[Mapping[str, tuple[int | Decimal, int | Decimal]]] = {}
+    READS: ClassVar[Mapping[str, Callable[[Any], str] | None]] = {}
 
     class Meta:
         formfield_callback = field_of_column

@@ -31,7 +31,7 @@ def _signed_in(client: Client, world: World) -> None:
     client.force_login(world.owner)
 
 
-def test_a_hose_is_written_with_proof_burst_and_vacuum(client: Client) -> None:
+def test_a_hose_is_written_with_proof_burst_and_vacuum_and_reads_with_their_units(client: Client) -> None:
     figures = {"proof_printed": "550", "burst_printed": "1100", "vacuum_printed": "85", "vacuum_unit": "kPa"}
     client.post("/reference/hoses/new/", HOSE | figures)
     hose = Hose.objects.get(designation="Brook")
@@ -40,6 +40,15 @@ def test_a_hose_is_written_with_proof_burst_and_vacuum(client: Client) -> None:
         "1100 bar",
         "85 kPa",
     ]
+    page = " ".join(client.get(f"/reference/hoses/{hose.pk}/").content.decode().split())
+    assert "<dt>Least burst pressure</dt><dd>1100 bar (15954 psi)</dd>" in page
+    assert "<dt>Vacuum it stands</dt><dd>85 kPa (" in page
+    values = page.partition('aria-label="Values"')[2].partition("</section>")[0]
+    assert "Unit of that vacuum" not in values
+
+
+def test_a_hose_without_a_vacuum_reads_as_not_for_suction(client: Client, world: World) -> None:
+    assert "none: not for suction" in client.get(f"/reference/hoses/{world.hose.pk}/").content.decode()
 
 
 @pytest.mark.parametrize(

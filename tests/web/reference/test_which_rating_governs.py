@@ -56,7 +56,7 @@ def test_an_owner_chooses_the_makers_on_the_page_and_is_told_by_name(client: Cli
 @pytest.mark.parametrize(
     ("answers", "says"),
     [
-        ({"governs": "maker", "reason": " "}, "Why this rating governs is missing."),
+        ({"governs": "maker", "reason": " "}, "This field is required."),
         ({"governs": "", "reason": WHY}, "This field is required."),
     ],
 )
