@@ -24,8 +24,6 @@ from shop.engineering.elongation import length_change
 from shop.engineering.flange_identification import identify_flange, read_flanges
 from shop.engineering.line_fit import student_t
 from shop.engineering.orientation import (
-    AngleConvention,
-    angle_as_we_count,
     angle_off,
     orientation_tolerance_deg,
 )
@@ -83,33 +81,6 @@ def test_the_angle_is_held_closer_up_to_two_feet(feet: str, degrees: int) -> Non
     assert orientation_tolerance_deg(Decimal(float(in_pint(feet, "foot", "mm")))) == degrees
 
 
-SIX, TWELVE = -1j, 1j  # on the clock that one sees who looks along the hose
-
-
-def turned(start: complex, degrees: Decimal, way: int) -> complex:
-    """A hand of the clock turned counter-clockwise (`way` 1) or clockwise (-1)."""
-    return complex(start * np.exp(1j * way * math.radians(degrees)))
-
-
-@outside(
-    angle_as_we_count,
-    source="both ends drawn on the clock of MIL-DTL-83796/5 Figure 3, as complex numbers",
-    independent="turned and measured on the drawing, no 360° less the angle",
-)
-@pytest.mark.parametrize("convention", AngleConvention)
-@pytest.mark.parametrize("degrees", ["0", "30", "90", "135.5", "180", "270", "359"])
-def test_every_convention_draws_the_same_assembly(convention: AngleConvention, degrees: str) -> None:
-    angle = Decimal(degrees)
-    way = 1 if convention in {AngleConvention.NEAR_SIX_CCW, AngleConvention.FAR_TWELVE_CCW} else -1
-    if convention in {AngleConvention.NEAR_SIX_CCW, AngleConvention.NEAR_SIX_CW}:
-        near, far = SIX, turned(SIX, angle, way)
-    else:
-        far, near = TWELVE, turned(TWELVE, angle, way)
-    drawn = float(np.angle(far / near, deg=True)) % 360
-    apart = abs(float(angle_as_we_count(angle, convention)) - drawn)
-    assert min(apart, 360 - apart) < 1e-9
-
-
 @outside(
     angle_off,
     source="the arc between two hands of a clock, by NumPy's arc cosine",
@@ -117,7 +88,7 @@ def test_every_convention_draws_the_same_assembly(convention: AngleConvention, d
 )
 @given(st.decimals(0, 360, places=1), st.decimals(0, 360, places=1))
 def test_an_angle_is_off_by_the_arc_between_two_hands(measured: Decimal, wanted: Decimal) -> None:
-    one, other = turned(SIX, measured, 1), turned(SIX, wanted, 1)
+    one, other = np.exp(1j * np.radians([float(measured), float(wanted)]))
     between = np.degrees(np.arccos(np.clip((one * other.conjugate()).real, -1, 1)))
     assert float(angle_off(measured, wanted)) == pytest.approx(between, abs=1e-5)
 
