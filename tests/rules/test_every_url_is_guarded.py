@@ -11,6 +11,7 @@ from django.test import Client
 from django.urls import URLPattern, URLResolver, get_resolver, reverse
 
 from shop.assemblies.models import Assembly
+from shop.orders.worksheets import attach_worksheet
 from shop.people.permissions import ALLOWED, Permission, Role
 from tests import factories
 from tests.assemblies.bench import made, released
@@ -57,6 +58,7 @@ class Places:
         world = self.world
         rows: dict[str, models.Model] = {
             "arrangements": world.arrangement,
+            "attached_worksheet": self.worksheet,
             "chart": world.chart,
             "chart_line_change": world.chart.lines.get(),
             "chart_line_remove": world.chart.lines.get(),
@@ -87,6 +89,8 @@ class Places:
         values: dict[str, Callable[[], Any]] = {
             "pk": lambda: self.row(address.name).pk,
             "code": lambda: self._code(address.name),
+            "hose": lambda: self.world.hose.pk,
+            "series": lambda: self.world.series.pk,
             "position": lambda: self.assembly.run.line.position,
             "table": lambda: "sizes",
             "number": lambda: 1,
@@ -100,6 +104,13 @@ class Places:
 
     def __post_init__(self) -> None:
         self.rating = factories.HoseRatingFactory()
+        self.worksheet = attach_worksheet(
+            actor=self.world.counter,
+            line=self.world.written_line(),
+            worksheet="length",
+            typed=[("known", "cut"), ("cut", "880")],
+            says="Overall 930 mm.",
+        )
         self.seal = factories.SealFactory()
 
 

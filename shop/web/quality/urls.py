@@ -4,12 +4,14 @@ from shop.web.quality import people, views
 from shop.web.quality.charts.urls import urlpatterns as chart_pages
 from shop.web.quality.choices import views as choices
 from shop.web.quality.ledger import views as ledger
+from shop.web.quality.lengths.urls import urlpatterns as length_pages
 from shop.web.registers.urls import register_urls
 
 urlpatterns = [
     path("", views.index, name="quality"),
     path("held/", views.held, name="held"),
     *chart_pages,
+    *length_pages,
     *register_urls(people.PEOPLE),
     path("people/<int:pk>/password/", people.set_password, name="people_password"),
     path("policy/", choices.policy, name="policy"),

@@ -37,9 +37,12 @@ class PairsField(forms.CharField):
 
 
 def _pair(line: str) -> Pair:
-    unit = LengthUnit(workshop_or_default().length_unit)
     lengths = line.split()
     if len(lengths) != 2:
         raise ValidationError(f"“{line}” is not two lengths with a space between. Type them like 930 932.5.")
-    first, second = (understood(lambda text=text: parse_length(text, unit).mm) for text in lengths)
-    return first, second
+    return _length(lengths[0]), _length(lengths[1])
+
+
+def _length(text: str) -> Decimal:
+    unit = LengthUnit(workshop_or_default().length_unit)
+    return understood(lambda: parse_length(text, unit)).mm

@@ -11,6 +11,7 @@ from shop.catalogue.models import ChartIssue, CrimpChart
 from shop.catalogue.services import save_chart, save_chart_line
 from shop.policy.services import today
 from tests import factories
+from tests.assemblies.test_stops import crimps_of_three_stops
 from tests.world import World
 
 
@@ -280,3 +281,24 @@ def test_lists_and_charts_ask_the_database_a_constant_number_of_times(
         other = factories.HoseFactory()
         save_chart_line(actor=world.bench, line=world.chart_line(hose=other))
     assert (asked("/quality/charts/"), asked(page)) == few
+
+
+def test_a_stop_that_own_crimps_speak_against_is_a_hint_beside_its_chart(
+    client: Client, world: World
+) -> None:
+    crimps_of_three_stops(world)
+    client.force_login(world.inspector)
+    page = f"/quality/charts/{world.chart.pk}/"
+    assert "is a hint" not in text_of(client, page)
+    save_chart_line(
+        actor=world.bench,
+        line=world.chart_line(
+            material="brass", target=Decimal("22.1"), lower=Decimal(22), upper=Decimal("22.2")
+        ),
+    )
+    for url in (page, f"{page}check/"):
+        text = text_of(client, url)
+        assert "away from the chart&#x27;s 22 to 22.2 mm" in text
+        assert text.count("is a hint") == 1
+    answer = client.post(f"{page}check/", {"compared": "on"})
+    assert answer.status_code == 302  # a hint stops nothing

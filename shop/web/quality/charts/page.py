@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from decimal import Decimal
 from enum import StrEnum
 
+from shop.assemblies.stops import stop_hints
 from shop.catalogue.comparing import LineChange, compare_lines
 from shop.catalogue.models import ChartIssue, ChartLine, CrimpChart, CrimpSpecification, CrimpValues
 from shop.people.models import User
@@ -50,6 +51,14 @@ class ChangeRow:
 
 
 @dataclass(frozen=True)
+class HintRow:
+    """What the workshop's own crimps say against the stop of a line: something to look at, never a stop."""
+
+    line: str
+    says: str
+
+
+@dataclass(frozen=True)
 class ChartPage:
     """A chart with its lines, its issues, and what the next issue would change."""
 
@@ -58,6 +67,7 @@ class ChartPage:
     issues: Sequence[IssueRow]
     in_force: ChartIssue | None
     changes: Sequence[ChangeRow]
+    hints: Sequence[HintRow]
     step: Step
 
     @property
@@ -95,6 +105,7 @@ def chart_page(chart: CrimpChart, viewer: User) -> ChartPage:
         issues=_issue_rows(issues, in_force, day),
         in_force=in_force,
         changes=changes,
+        hints=list(_hint_rows(lines)),
         step=_step(chart, bool(lines), is_issued, viewer),
     )
 
@@ -118,6 +129,13 @@ def _rows(change: LineChange[CrimpSpecification, ChartLine]) -> Iterator[ChangeR
         )
     for column in change.columns:
         yield ChangeRow(line, column.label, _words(column.before), _words(column.after))
+
+
+def _hint_rows(lines: Sequence[ChartLine]) -> Iterator[HintRow]:
+    for place, hints in stop_hints(lines).items():
+        for hint in hints:
+            line = f"{lines[place].hose} with {lines[place].series}"
+            yield HintRow(line, f"{hint.check.reason} So say {hint.crimps} crimps of {hint.crimper}.")
 
 
 def _line_words(line: CrimpValues | None) -> str:
