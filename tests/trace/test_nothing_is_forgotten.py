@@ -1,4 +1,4 @@
-"""A kind of record that somebody adds is shown with the assembly that it is about."""
+"""A kind of record that somebody adds is shown with the assembly that it is about, or was ordered by."""
 
 import typing
 
@@ -7,6 +7,7 @@ import pytest
 from shop.assemblies.models import Assembly
 from shop.ledger.models import Record
 from shop.ledger.triggers import record_models
+from shop.orders.models import OrderLine
 from shop.trace.gathering import Gathered
 
 
@@ -20,7 +21,7 @@ ABOUT_ASSEMBLIES = [
     record
     for record in record_models()
     if record.__module__.startswith("shop.")
-    and any(field.related_model is Assembly for field in record._meta.concrete_fields)
+    and any(field.related_model in (Assembly, OrderLine) for field in record._meta.concrete_fields)
 ]
 
 

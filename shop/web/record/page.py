@@ -20,8 +20,9 @@ from shop.engineering.lengths import LengthUnit
 from shop.orders.drawing import drawing_of_resolution
 from shop.people.models import User
 from shop.people.permissions import Permission
+from shop.policy.services import today
 from shop.trace.dossier import AssemblyRecord, MadeEnd, record_of
-from shop.trace.story import Written
+from shop.trace.story import ERASED, Written
 from shop.web.access import StaffRequest
 from shop.web.record.forms import LeaveForm, PrintForm, RetireForm
 from shop.web.workshop import workshop_or_default
@@ -55,6 +56,7 @@ def record_page(
         "record": record,
         "assembly": record.assembly,
         "resolution": record.resolution.record,
+        "is_past_its_day": record.service_limit is not None and not record.service_limit.allows(today()),
         "order": record.assembly.run.line.order,
         "drawing": draw_assembly(drawing_of_resolution(record.resolution.record, unit)),
         "ends": [_end(end) for end in record.ends],
@@ -86,11 +88,11 @@ def _end(end: MadeEnd) -> dict[str, Any]:
 def _inspection(written: Written[Inspection]) -> dict[str, Any]:
     """An inspection with what was seen in words, and what was found wrong."""
     inspection = written.record
-    own_words = written.told.private("faults").splitlines()
+    erased = [ERASED] if inspection.private("faults") is None and written.told.private("faults") else []
     return {
         "written": written,
         "seen": [words for point, words in INSPECTION_POINTS if point in inspection.seen],
-        "wrong": [*inspection.faults, *own_words],
+        "wrong": [*inspection.found_wrong, *erased],
     }
 
 

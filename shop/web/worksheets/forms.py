@@ -48,8 +48,8 @@ class WorksheetForm(forms.Form):
     NEEDED: ClassVar[Mapping[str, Sequence[str]]] = {}
     ARGUMENTS: ClassVar[Mapping[str, Sequence[str]]] = {}
 
-    def __init__(self, data: QueryDict | None = None) -> None:
-        super().__init__(data)
+    def __init__(self, data: QueryDict | None = None, initial: Mapping[str, object] | None = None) -> None:
+        super().__init__(data, initial=dict(initial or {}))
         for name, field in self.fields.items():
             # The place for what to check stays while it is filled anew, so the question always points to it.
             help_id = f"id_{name}_helptext " if field.help_text else ""
@@ -72,6 +72,13 @@ class WorksheetForm(forms.Form):
             for bound in map(self.__getitem__, names)
             if self.is_asked(bound.name) and bound.value() not in {None, "", False}
         ]
+
+    @property
+    def in_address(self) -> list[tuple[str, str]]:
+        """What was answered, question by question as an address has it; without what wasn't asked."""
+        answers = [(name, str(self.data.get(name, ""))) for name in self.fields if self.is_asked(name)]
+        # Browsers send the end of a line as two characters, addresses that people share may have one.
+        return [(name, text.replace("\r\n", "\n").strip()) for name, text in answers if text.strip()]
 
     def is_asked(self, name: str) -> bool:
         """Whether the question belongs to the choice that was made."""

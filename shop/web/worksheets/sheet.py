@@ -5,6 +5,9 @@ from dataclasses import dataclass
 from typing import Any
 from urllib.parse import urlencode
 
+from django.http import QueryDict
+
+from shop.engineering.errors import EngineeringError
 from shop.web.worksheets.forms import WorksheetForm
 
 MOST_NARROW, MOST_NARROW_WORDS = 4, 3  # columns that fit half a sheet
@@ -112,6 +115,18 @@ class Worksheet:
     work: Work
     example: Mapping[str, str]
 
+    def work_out(
+        self, typed: QueryDict | None, initial: Mapping[str, object] | None = None
+    ) -> tuple[WorksheetForm, Sheet | None]:
+        """The form with what was typed, and the sheet; without one the form says what keeps it away."""
+        form = self.form(typed, initial)
+        if form.is_valid():
+            try:
+                return form, self.work(form.cleaned_data)
+            except EngineeringError as error:
+                form.refuse(error)
+        return form, None
+
     @property
     def example_query(self) -> str:
         """The example as it stands in an address."""
@@ -131,3 +146,8 @@ class Worksheet:
     def answer(self) -> str:
         """What answers while a person types, as templates link to it."""
         return f"web:{self.name}_answer"
+
+    @property
+    def attach(self) -> str:
+        """What keeps it with an order line, as templates link to it."""
+        return f"web:{self.name}_attach"
