@@ -40,7 +40,13 @@ class LineForm(forms.Form):
         help_text="As measured: 930, 0,93 m, 36 1/2 in",
     )
     measured = forms.ChoiceField(
-        label="Measured", choices=Measured.choices, initial=Measured.DATUMS, required=False
+        label="Measured",
+        choices=[
+            (Measured.DATUMS, "to the fittings' datums"),
+            (Measured.TIPS, "tip to tip, over all metal"),
+        ],
+        initial=Measured.DATUMS,
+        required=False,
     )
     angle_deg = forms.IntegerField(
         label="Angle between the ends",
