@@ -6,10 +6,11 @@ the file says. That holds as long as the file says the same.
 """
 
 import re
-from collections.abc import Iterable, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass, replace
 from fractions import Fraction
 from functools import cache, cached_property
+from pathlib import Path
 from typing import TypeVar
 from zoneinfo import ZoneInfo
 
@@ -133,19 +134,8 @@ def is_one_sided(rule: LengthRule) -> bool:
 
 @cache
 def printed_rows(table: str) -> tuple[PrintedRow, ...]:
-    """All rows of a table by the name of its file, in the file's order; `KeyError` for no such table."""
-    path = standards_folder() / f"{table}.csv"
-    entries: Iterable[Entry] = {
-        "length_tolerances": lambda: [
-            r for q in Toleranced for rows in read_rules(path, q).values() for r in rows
-        ],
-        "sizes": lambda: read_sizes(path),
-        "tube_sized_bores": lambda: read_tube_sized(path),
-        "age_policies": lambda: [rule for rules in read_age_policies(path).values() for rule in rules],
-        "velocity_limits": lambda: [r for rows in read_velocity_limits(path).values() for r in rows.values()],
-        "cleanliness_codes": lambda: read_scale(path),
-    }[table]()
-    return tuple(map(printed_row, entries))
+    """All rows of a table by the name of its file; `KeyError` for no such table."""
+    return tuple(map(printed_row, _READERS[table](standards_folder() / f"{table}.csv")))
 
 
 def figure_value(text: str) -> Fraction | None:
@@ -261,3 +251,29 @@ def _velocity(limit: VelocityLimit) -> list[Figure]:
         Figure("up to", "Up to", unit, plain(limit.up_to.value)),
         Figure("at least", "At least, empty if none is printed", unit, least, may_be_missing=True),
     ]
+
+
+def _tolerances(path: Path) -> Iterator[LengthRule]:
+    for quantity in Toleranced:
+        for rules in read_rules(path, quantity).values():
+            yield from rules
+
+
+def _ages(path: Path) -> Iterator[AgeRule]:
+    for rules in read_age_policies(path).values():
+        yield from rules
+
+
+def _velocities(path: Path) -> Iterator[VelocityLimit]:
+    for limits in read_velocity_limits(path).values():
+        yield from limits.values()
+
+
+_READERS: Mapping[str, Callable[[Path], Iterable[Entry]]] = {
+    "length_tolerances": _tolerances,
+    "sizes": read_sizes,
+    "tube_sized_bores": read_tube_sized,
+    "age_policies": _ages,
+    "velocity_limits": _velocities,
+    "cleanliness_codes": read_scale,
+}

@@ -42,13 +42,16 @@ def _ages(confirmed: Confirmations) -> PrintedTable:
     def cells(rule: AgeRule) -> Iterator[str]:
         yield f"{rule.applies_to}, {_DEEDS[rule.deed]}"
         yield rule.policy
-        yield f"{rule.counts_from}{_COUNTED[rule.own_period_counts]}"
         yield f"{rule.months} months" + (f" ± {rule.leeway_months}" if rule.leeway_months else "")
+        note = f" ({rule.note})" if rule.note else ""
+        yield f"{rule.counts_from}{_COUNTED[rule.own_period_counts]}{note}"
 
     rules = [rule for each in age_policies().values() for rule in each]
-    rows = table_rows(rules, confirmed, cells)
     return PrintedTable(
-        TITLES["age_policies"], ("For", "Policy", "Counted from", "At most"), rows, frozenset({3})
+        TITLES["age_policies"],
+        ("For", "Policy", "At most", "Counted from"),
+        table_rows(rules, confirmed, cells),
+        frozenset({2}),
     )
 
 
