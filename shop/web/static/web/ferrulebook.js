@@ -48,6 +48,9 @@
       if (value === undefined || !isUntouched(field)) continue;
       if (isTick(field)) field.checked = value;
       else field.value = value;
+      // An answer that was given back is seen, though its question is one of those folded away.
+      const folded = field.closest("details");
+      if (folded && !isUntouched(field)) folded.open = true;
     }
   }
 
