@@ -2,7 +2,8 @@
 
 Each row of a policy limits one deed: to fit hose into an assembly, to keep an assembly in store, to
 replace it, to test it again. It counts from manufacture of the hose, from assembly or from fitting to
-the machine. Counted from assembly, storage is included; counted from fitting, it is not.
+the machine. Counted from assembly, storage is included; counted from fitting, it is not. Sources: each row
+of the table has its own, with its basis (read or memory).
 """
 
 import csv

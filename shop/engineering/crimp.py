@@ -1,7 +1,8 @@
 """Whether a crimp is right: passes, is held because it is not proven, or fails.
 
 A value outside the chart's limits fails whatever the uncertainty of the gauge. One inside passes only
-if the decision rule proves it.
+if the decision rule proves it. That ovality is the spread of the readings round a section and taper the
+difference of two sections' means: common practice, no source. The decision rules: see `decision`.
 """
 
 from collections.abc import Sequence
@@ -124,7 +125,8 @@ def implausible_reading(reading_mm: Decimal, limits: CrimpLimits) -> str | None:
     """A question if the reading looks like a slip (inches, a lost decimal point), else None.
 
     Asked if it is further from the target than ten tolerances and than a fifth of the target (common
-    practice, no source). A reading may be wrong and plausible: this judges nothing.
+    practice, no source). A reading may be wrong and plausible: this judges nothing. Raises `NotANumber`, or
+    `OutOfRange` for a reading that is not above zero.
     """
     require_positive(reading_mm, "reading", "mm")
     if not _doubted(reading_mm, limits):

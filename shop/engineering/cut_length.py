@@ -103,7 +103,10 @@ def shortest_overall_mm(
     insertion_a_mm: Decimal,
     insertion_b_mm: Decimal,
 ) -> Decimal:
-    """The shortest overall length that leaves `minimum_between_mm` of hose between the ferrules."""
+    """The shortest overall length that leaves `minimum_between_mm` of hose between the ferrules.
+
+    Raises `NotANumber`, or `OutOfRange` for a minimum that is not above zero or a negative length of an end.
+    """
     require_positive(minimum_between_mm, "minimum between ferrules", "mm")
     require_not_negative(cut_off_a_mm, "cut-off allowance at end A", "mm")
     require_not_negative(cut_off_b_mm, "cut-off allowance at end B", "mm")

@@ -40,7 +40,9 @@ class Made:
                 got=self.year,
             )
         if (self.quarter is None) is (self.month is None):
-            raise EngineeringError("A date of manufacture is a quarter or a month.", argument="made")
+            raise EngineeringError(
+                "A date of manufacture is a quarter or a month.", argument="made", allowed="one of the two"
+            )
         self._check("quarter", self.quarter, len(_FIRST_MONTH))
         self._check("month", self.month, MONTHS_IN_YEAR)
 

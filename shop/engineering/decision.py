@@ -75,7 +75,10 @@ class CrimpLimits:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class MeasurementUncertainty:
-    """Of a gauge in use: expanded uncertainty U with its coverage factor k, and resolution, in mm."""
+    """Of a gauge in use: expanded uncertainty U with its coverage factor k, and resolution, in mm.
+
+    Raises `NotANumber`, or `OutOfRange` for one that is not above zero.
+    """
 
     expanded_mm: Decimal
     resolution_mm: Decimal
@@ -103,7 +106,8 @@ def gauge_fits(
 
     Its resolution must be a tenth of the tolerance at most (common practice, no source). Plain
     acceptance wants U at most `share` of half the tolerance (the workshop's choice); the guarded rules
-    want something left between the guards. A gauge of unknown uncertainty never fits.
+    want something left between the guards. A gauge of unknown uncertainty never fits. Raises `NotANumber`,
+    or `OutOfRange` for a share that is not above 0 and at most 1.
     """
     _check_share(share)
     if uncertainty is None:

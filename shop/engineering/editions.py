@@ -86,7 +86,10 @@ class RatingRow(OfEdition):
         require_temperature(self.temperature_max_c, "highest temperature")
 
     def upper_temperature_c(self, year_made: int | None) -> int:
-        """By the year, None if not known: of spiral hose to SAE J517 120 °C from 2020 and if not known."""
+        """By the year, None if not known: of spiral hose to SAE J517 120 °C from 2020 and if not known.
+
+        Raises `OutOfRange` for a year that hose can't be of.
+        """
         return upper_temperature_c(self.standard, self.temperature_max_c, year_made)
 
 

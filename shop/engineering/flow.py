@@ -96,7 +96,10 @@ def smallest_bore_mm(flow_l_min: Decimal, velocity_m_s: Decimal) -> Decimal:
 
 
 def flow_l_min(velocity_m_s: Decimal, bore_mm: Decimal) -> Decimal:
-    """The flow (l/min) that runs at the velocity (m/s) in a bore (mm): π d² v / 4."""
+    """The flow (l/min) that runs at the velocity (m/s) in a bore (mm): π d² v / 4.
+
+    Raises `NotANumber` or `OutOfRange`.
+    """
     require_within(velocity_m_s, "velocity", "m/s", Decimal("0.01"), Decimal(100))
     check_bore(bore_mm, "bore")
     return PI * bore_mm**2 * velocity_m_s / (4 * _M_S_PER_L_MIN_AND_MM2)

@@ -218,7 +218,7 @@ def _mixed(value: Fraction) -> str:
 
 
 def _not_understood(sentence: str) -> NotUnderstood:
-    return NotUnderstood(sentence, argument="length", allowed=FORMS)
+    return NotUnderstood(sentence, argument="length", unit="mm", allowed=FORMS)
 
 
 def _not_above_zero(typed: str) -> OutOfRange:

@@ -50,6 +50,7 @@ class Line:
         """Where the next point is expected, and the standard error of that one point (not of the line).
 
         s² (1 + 1/n + (x − mean)²/Sxx). Not refused outside of the points: the caller says what that means.
+        Raises `NotANumber`.
         """
         away = Fraction(require_number(x, "x", "")) - self._mean_x
         variance = self._residual_variance * (

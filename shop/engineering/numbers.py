@@ -1,4 +1,7 @@
-"""Exact numbers: plain decimals to show, fractions to compare, and refusals of what is no number."""
+"""Exact numbers: plain decimals to show, fractions to compare, and refusals of what is no number.
+
+Arithmetic alone, which needs no source.
+"""
 
 import math
 from decimal import Decimal
@@ -20,7 +23,10 @@ def trim(d: Decimal) -> Decimal:
 
 
 def plain(d: Decimal) -> str:
-    """Digits as a person reads them: trimmed, and never with an exponent, however small."""
+    """Digits as a person reads them: trimmed, and never with an exponent, however small.
+
+    Raises `NotANumber` for NaN and infinity.
+    """
     return f"{trim(d):f}"
 
 

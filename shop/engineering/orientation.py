@@ -87,13 +87,19 @@ def seen_from_the_far_end(angle: Decimal) -> Decimal:
 
 
 def angle_off(measured: Decimal, wanted: Decimal) -> Decimal:
-    """How far the measured angle is from the wanted one (degrees, 0 to 180, the shorter way round)."""
+    """How far the measured angle is from the wanted one (degrees, 0 to 180, the shorter way round).
+
+    Raises as `check_angle`.
+    """
     apart = abs(check_angle(measured) - check_angle(wanted)) % FULL_TURN
     return min(apart, FULL_TURN - apart)
 
 
 def orientation_tolerance_deg(length_mm: Decimal) -> Decimal:
-    """Degrees either way: 3 up to 610 mm of assembly length, 5 above (MIL-DTL-83796/5 Figure 3)."""
+    """Degrees either way: 3 up to 610 mm of assembly length, 5 above (MIL-DTL-83796/5 Figure 3).
+
+    Raises `NotANumber`, or `OutOfRange` for a length that is not above zero.
+    """
     require_positive(length_mm, "overall length", "mm")
     return Decimal(3) if length_mm <= SHORT_UP_TO_MM else Decimal(5)
 

@@ -1,6 +1,7 @@
 """The centreline of a hose in one plane, as straight lines and arcs that join without a kink.
 
 Millimetres; x to the right and y up, angles in degrees counter-clockwise from x. For drawing to scale.
+Geometry itself, which needs no source.
 """
 
 import math

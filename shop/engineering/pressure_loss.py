@@ -39,7 +39,10 @@ class Regime(StrEnum):
 
 @dataclass(frozen=True, slots=True)
 class Bend:
-    """A bend by its angle (degrees, up to 180) and the radius of its centreline (mm)."""
+    """A bend by its angle (degrees, up to 180) and the radius of its centreline (mm).
+
+    Raises `NotANumber` or `OutOfRange`.
+    """
 
     angle_deg: Decimal
     centreline_radius_mm: Decimal

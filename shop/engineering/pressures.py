@@ -1,6 +1,7 @@
 """Pressures: kept as printed, converted exactly, never rounded up.
 
-1 psi is 4.4482216152605 N on 645.16 mm², both exact, so 6894.757... Pa with digits that never end.
+1 psi is 4.4482216152605 N on 645.16 mm², both exact by definition (from memory), so 6894.757... Pa with
+digits that never end.
 Published tables print bar or MPa beside psi, but the two are seldom the same pressure (41.5 MPa is
 6019 psi, printed 6000). So a rating keeps the unit it was printed in and is compared in it.
 """
@@ -133,7 +134,9 @@ def lowest(pressures: Iterable[Pressure]) -> Pressure:
     """The lowest, compared exactly; the first of equals. Raises `EngineeringError` if there is none."""
     every = list(pressures)
     if not every:
-        raise EngineeringError("There is no pressure to take the lowest of.", argument="pressures")
+        raise EngineeringError(
+            "There is no pressure to take the lowest of.", argument="pressures", allowed="one or more"
+        )
     return min(every, key=lambda pressure: pressure.exact_pascals)
 
 
@@ -164,7 +167,7 @@ def _divided(value: Fraction) -> Decimal:
 
 
 def _not_understood(sentence: str) -> NotUnderstood:
-    return NotUnderstood(sentence, argument="pressure", allowed=FORMS)
+    return NotUnderstood(sentence, argument="pressure", unit="bar", allowed=FORMS)
 
 
 def _out_of_range(sentence: str, typed: str) -> OutOfRange:

@@ -180,7 +180,10 @@ class Quantity:
 
 
 def round_quantity(quantity: Quantity, unit: Unit, places: int) -> str:
-    """In `unit` for reading only: rounded once to `places` decimals, a half to the even digit."""
+    """In `unit` for reading only: rounded once to `places` decimals, a half to the even digit.
+
+    Raises `EngineeringError` for a unit of another kind, `OutOfRange` for less than no decimals.
+    """
     return f"{rounded(quantity.exact_in(unit), places):f} {unit}"
 
 
@@ -252,6 +255,7 @@ def parse_quantity(text: str, kind: Kind, default_unit: Unit) -> Quantity:
             f"“{typed}” can be read as thousands or as decimals. Type it without a separator, like "
             f"{re.sub('[.,]', '', number)}, or with other decimals.",
             argument=kind,
+            unit=_BOUNDS[kind].base,
             allowed=_BOUNDS[kind].forms,
         )
     unit = default_unit if match[2] is None else _unit(match[2], kind, typed)

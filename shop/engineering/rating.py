@@ -1,4 +1,8 @@
-"""The rating of an assembly: that of its weakest part, at the temperature of the job."""
+"""The rating of an assembly: that of its weakest part, at the temperature of the job.
+
+Sources: SAE J517-2003 scope, SAE J516-2019 and the abstract of ISO 18752 (the lowest-rated component
+governs), ISO 6605:2017 5.2 (proof pressure).
+"""
 
 from collections.abc import Iterable
 from dataclasses import dataclass

@@ -2,7 +2,8 @@
 
 Radii are inside ones unless they are named centreline, as in `routing`. A length that can't lie in the
 layout at all is refused with the lengths that can; one that can is returned with the radius and the
-straight runs that result, and whether hose and rules allow them.
+straight runs that result, and whether hose and rules allow them. Sources: the geometry itself; those of the
+rules stand in `routing`.
 """
 
 import math

@@ -1,4 +1,8 @@
-"""What routing forwards and backwards share: the hose with its ends, the shapes that it is laid in."""
+"""What routing forwards and backwards share: the hose with its ends, the shapes that it is laid in.
+
+Sources: the shapes are geometry itself; the straight run before a bend is DGUV Regel 113-020's (Fig. 9), the
+distance of supports FAA AC 43.13-1B's (p. 9-20).
+"""
 
 import math
 from dataclasses import dataclass
@@ -130,19 +134,22 @@ def u_paths(
 
 
 def straight_path(hose: Hose, laid: float) -> Path:
-    """Metal, hose, metal."""
+    """Metal, hose, metal. Raises `NotANumber` or `OutOfRange`."""
     return _metal(_metal(Tracer(), "A", hose).ahead("hose", laid), "B", hose).path()
 
 
 def bend_path(hose: Hose, centreline: float, angle_deg: float, run_a: float, run_b: float) -> Path:
-    """One bend to the left, with a straight run on either side."""
+    """One bend to the left, with a straight run on either side. Raises `NotANumber` or `OutOfRange`."""
     tracer = _metal(Tracer(), "A", hose).ahead("straight run at end A", run_a)
     tracer.turn(f"bend of {angle_deg:g}°", centreline, angle_deg).ahead("straight run at end B", run_b)
     return _metal(tracer, "B", hose).path()
 
 
 def s_path(hose: Hose, shape: SCurve, run: float) -> Path:
-    """Two bends, the first to the left, with the same straight run on either side."""
+    """Two bends, the first to the left, with the same straight run on either side.
+
+    Raises `NotANumber` or `OutOfRange`.
+    """
     tracer = _metal(Tracer(), "A", hose).ahead("straight run at end A", run)
     tracer.turn("bend one way", shape.centreline, shape.angle_deg)
     tracer.ahead("straight between the bends", shape.between)

@@ -1,7 +1,9 @@
 """Which connection a measured thread may be: candidates in order, and the traps beside them.
 
 A thread is measured at the outside of a male or the inside of a female, counted with a pitch gauge, and
-told from others of the same thread by the form of its seat.
+told from others of the same thread by the form of its seat. Sources: sizes and seats are those of the
+connection table, each row with its own and its basis; how near a candidate has to be: common practice, no
+source.
 """
 
 import csv

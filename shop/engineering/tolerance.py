@@ -1,7 +1,8 @@
 """How much longer or shorter than ordered a finished assembly may be, by published tables.
 
 Tables for bulk hose cut to length and for finished assemblies differ; they are different rules. The same
-table prints how square a cut and how true an angle has to be.
+table prints how square a cut and how true an angle has to be. Sources: each row of the table has its own,
+with its basis (read or memory).
 """
 
 import csv

@@ -3,15 +3,19 @@
 What is new in `shop.engineering` and takes a number fails here until a right call of it is among the `CALLS`.
 """
 
+import ast
 import inspect
+import re
 import typing
 from collections.abc import Callable
 from decimal import Decimal
 from enum import Enum
+from pathlib import Path
 from typing import Any
 
 import pytest
 
+import shop.engineering
 from shop.engineering import (
     cleanliness,
     conformity,
@@ -110,6 +114,12 @@ ENDINGS = {
 }
 
 
+# What is refused, and how: they calculate nothing.
+SOURCES = [
+    path
+    for path in sorted(Path(shop.engineering.__file__).parent.glob("*.py"))
+    if path.stem not in {"__init__", "errors", "ranges"}
+]
 TAKING_NUMBERS = {name_of(f): f for f in public_callables() if f not in RESULTS and numbers_of(f)}
 
 
@@ -166,3 +176,22 @@ def test_what_is_in_no_table_is_refused_with_what_there_is(ask: Callable[[], obj
 def test_methods_of_choices_are_looked_at_too() -> None:
     assert issubclass(routing_shapes.FixedEnd, Enum)
     assert "routing_shapes.FixedEnd.difference_mm" in TAKING_NUMBERS
+
+
+@pytest.mark.parametrize("asked", CALLS, ids=lambda asked: name_of(asked.function))
+def test_every_calculation_says_what_it_refuses(asked: Call) -> None:
+    assert "Raise" in (inspect.getdoc(asked.function) or "")
+
+
+@pytest.mark.parametrize("path", SOURCES, ids=lambda path: path.stem)
+def test_every_refusal_names_its_argument_and_what_is_allowed(path: Path) -> None:
+    refusals = {"NotANumber", "OutOfRange", "OffTheTable", "NotUnderstood", "EngineeringError"}
+    for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
+        if isinstance(node, ast.Call) and isinstance(node.func, ast.Name) and node.func.id in refusals:
+            assert {"argument", "allowed"} <= {keyword.arg for keyword in node.keywords}, node.lineno
+
+
+@pytest.mark.parametrize("path", SOURCES, ids=lambda path: path.stem)
+def test_every_module_says_where_its_figures_and_formulas_are_from(path: Path) -> None:
+    said = ast.get_docstring(ast.parse(path.read_text(encoding="utf-8"))) or ""
+    assert re.search(r"[Ss]ource|from memory|Weisbach|\b(?:ISO|EN|MIL|SAE|FAA|Navy|ASTM)\b", said)
