@@ -10,6 +10,7 @@ from shop.assemblies.models import Assembly, DecisionKind, End
 from shop.assemblies.planning import plan_replacement
 from shop.assemblies.release import make_tag, retire
 from shop.ledger.services import erase_private
+from shop.orders.worksheets import attach_worksheet, take_worksheet_off
 from shop.trace.dossier import AssemblyRecord, record_of
 from tests.assemblies import bench
 from tests.world import World
@@ -134,6 +135,20 @@ def test_taking_out_of_service_carries_its_reason(world: World) -> None:
     record = record_of(assembly)
     assert record.retirement is not None
     assert record.retirement.reason == "cover worn through"
+
+
+def test_it_has_the_worksheets_of_its_order_line_that_were_not_taken_off(world: World) -> None:
+    assembly = bench.made(world)
+    line = assembly.run.line
+    kept, other = (
+        attach_worksheet(
+            actor=world.counter, line=line, worksheet="length", typed=[("overall", typed)], says=typed
+        )
+        for typed in ("930", "935")
+    )
+    take_worksheet_off(actor=world.counter, attached=other)
+    [told] = record_of(assembly).worksheets
+    assert (told.record, told.by.number) == (kept, world.counter.number)
 
 
 def test_much_is_read_in_as_many_queries_as_little(world: World) -> None:

@@ -7,6 +7,7 @@ import pytest
 from django.db import connection
 from django.test import Client
 from django.test.utils import CaptureQueriesContext
+from django.utils import timezone
 
 from shop.assemblies.making import decide
 from shop.assemblies.models import Assembly, DecisionKind
@@ -195,3 +196,17 @@ def test_staff_who_are_signed_in_find_the_way_to_the_record(client: Client, worl
     assert f"/assembly/{code}/" not in page(client, code)
     client.force_login(world.bench)
     assert f'href="/assembly/{code}/"' in page(client, code)
+
+
+def test_the_day_to_be_replaced_stands_beside_the_rating_and_then_leads(
+    client: Client, world: World, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    bench.choose(world, service_months=72)
+    assembly = bench.shipped(world)
+    now = timezone.now()
+    html = page(client, assembly.code)
+    assert "To be replaced by" in html.partition("<h2>Rating</h2>")[2].partition("</dl>")[0]
+    monkeypatch.setattr(timezone, "now", lambda: now + datetime.timedelta(days=7 * 366))
+    late = page(client, assembly.code)
+    assert late.index("DO NOT USE</span></h1>") < late.index("It is past its day to be replaced")
+    assert "RELEASED" not in late

@@ -1,5 +1,6 @@
 """The staff's page of one assembly, and what happens to it after the bench."""
 
+import datetime
 from collections.abc import Callable
 from pathlib import Path
 
@@ -15,6 +16,9 @@ from shop.documents.keeping import kept_bytes
 from shop.documents.models import Paper
 from shop.documents.refusals import PdfNotInstalled
 from shop.ledger.models import Entry
+from shop.ledger.services import erase_private
+from shop.policy.services import today
+from shop.web.record import page as record_page
 from tests.assemblies import bench
 from tests.world import World
 
@@ -252,3 +256,28 @@ def test_what_a_person_typed_is_shown_as_text(client: Client, world: World) -> N
     client.force_login(world.auditor)
     html = page(client, assembly)
     assert "&lt;b&gt;dies&lt;/b&gt; mixed" in html
+
+
+def test_it_says_by_when_it_is_to_be_replaced_and_warns_after_that_day(
+    client: Client, world: World, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    bench.choose(world, service_months=72)
+    assembly = bench.shipped(world)
+    client.force_login(world.auditor)
+    html = page(client, assembly)
+    assert "To be replaced by</dt>" in html
+    assert "72 months from the month it was made (the workshop&#x27;s policy 2)" in html
+    assert "Past its day" not in html
+    monkeypatch.setattr(record_page, "today", lambda: today() + datetime.timedelta(days=7 * 366))
+    assert "Past its day to be replaced" in page(client, assembly)
+
+
+def test_what_the_inspector_found_wrong_is_told_until_it_is_erased(client: Client, world: World) -> None:
+    assembly = bench.made(world)
+    bench.look_over(world, assembly, faults=["Nick in the cover"])
+    client.force_login(world.auditor)
+    assert "<li>Nick in the cover</li>" in page(client, assembly)
+    erase_private(actor=world.owner, subject=assembly)
+    html = page(client, assembly)
+    assert "Nick in the cover" not in html
+    assert "<li>A fault was noted.</li><li>erased</li>" in html
