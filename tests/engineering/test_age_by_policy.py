@@ -276,6 +276,8 @@ def test_a_policy_without_a_limit_for_it_is_refused_with_those_it_has() -> None:
         (lambda: History(made=parse_made("2Q22"), assembled=date(2022, 3, 31)), OutOfRange, "day assembled"),
         (lambda: History(made=parse_made("2Q22"), fitted=date(2022, 3, 31)), OutOfRange, "day fitted"),
         (lambda: History(assembled=date(2022, 5, 2), fitted=date(2022, 5, 1)), OutOfRange, "day fitted"),
+        (lambda: History(assembled=date(9999, 12, 31)), OutOfRange, "day assembled"),
+        (lambda: History(fitted=date(1922, 5, 1)), OutOfRange, "day fitted"),
     ],
 )
 def test_nonsense_is_refused_by_name(

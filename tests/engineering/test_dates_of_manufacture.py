@@ -107,8 +107,8 @@ def test_not_counting_its_own_quarter_gives_three_months_more(year: int, quarter
     assert parse_made(str(made)).first_day == made.first_day
 
 
-@pytest.mark.parametrize("months", [0, -48])
-def test_a_limit_below_a_month_is_refused(months: int) -> None:
+@pytest.mark.parametrize("months", [0, -48, 1201, 10**6])
+def test_a_limit_below_a_month_or_above_a_century_is_refused(months: int) -> None:
     with pytest.raises(OutOfRange):
         last_day_to_fit(parse_made("2Q22"), months, count_own_quarter=False)
 
