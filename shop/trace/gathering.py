@@ -92,7 +92,7 @@ def _resolutions() -> QuerySet[Resolution]:
     charts = ("specification_a", "specification_b")
     return (
         Resolution.objects.order_by("entry")
-        .select_related("policy", "fluid", "hose__standard")
+        .select_related("policy", "fluid", "hose__standard", "cut_correction")
         .select_related(*(f"{end}__series" for end in ends), *(f"{end}__connection" for end in ends))
         .select_related(
             *(f"{chart}__{part}" for chart in charts for part in ("chart_issue__chart", "ferrule__series"))

@@ -6,6 +6,7 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
+from shop.assemblies.refusals import NoLongerRight
 from shop.core.refusals import Refusal
 from shop.engineering.duty import check_surge
 from shop.engineering.pressures import Pressure, PressureUnit, exceeds
@@ -14,6 +15,7 @@ from shop.orders.demand import Demand
 from shop.orders.models import OrderLine
 from shop.orders.services import confirm_line, save_line
 from tests import factories
+from tests.assemblies import bench
 from tests.world import World
 
 SUCTION = {"vacuum_printed": "0.8", "vacuum_unit": "bar"}
@@ -123,6 +125,17 @@ def test_no_vacuum_is_deeper_than_atmosphere(world: World) -> None:
     hose = factories.HoseFactory(**SUCTION)
     refusal = refused(world, refusals.VacuumNotUsable, hose=hose, vacuum_typed="1.02", vacuum_unit="bar")
     assert refusal.what.startswith("A vacuum of 1.02 bar is deeper than atmosphere.")
+
+
+def test_hose_that_turns_out_to_stand_no_vacuum_stops_the_assembly(world: World) -> None:
+    world.hose.vacuum_printed, world.hose.vacuum_unit = "0.8", "bar"
+    world.hose.save()
+    assembly = bench.plan(world, vacuum_typed="0.5", vacuum_unit="bar")
+    world.hose.vacuum_printed, world.hose.vacuum_unit = "", ""
+    world.hose.save()
+    with pytest.raises(NoLongerRight) as stopped:
+        bench.cut(world, assembly)
+    assert "so it is not for suction" in stopped.value.what
 
 
 without_a_time_limit = settings(suppress_health_check=[HealthCheck.function_scoped_fixture], max_examples=25)

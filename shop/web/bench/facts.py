@@ -41,7 +41,7 @@ def _to_cut(assembly: Assembly) -> Iterator[Fact]:
     limits = cut_limits(resolution.cut_length, resolution.hose.dash, policy_in_force())
     yield Fact("Cut to", length(resolution.cut_length), "" if limits is None else _allowed_cut(limits))
     yield Fact("Hose", str(resolution.hose))
-    yield Fact("Overall", length(resolution.overall_length), f"typed {resolution.overall_typed}")
+    yield Fact("Overall", length(resolution.overall_length), resolution.typed_words)
 
 
 def _allowed_cut(limits: LengthLimits) -> str:
