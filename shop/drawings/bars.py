@@ -7,7 +7,7 @@ from shop.drawings import svg
 from shop.drawings.axis import Axis, level_axis
 
 WIDTH, LEFT, RIGHT, TOP = 560.0, 18.0, 40.0, 14.0
-ROW, BAR, WORDS = 50.0, 16.0, 20.0
+ROW, BAR, WORDS = 56.0, 16.0, 24.0
 BEYOND = Decimal("1.04")
 
 
@@ -52,14 +52,14 @@ def draw_bars(d: BarsDrawing) -> str:
 
 def _limit(x: float, top: float) -> str:
     """Across one bar only: through the words it would be in the way."""
-    return svg.line((x, top + WORDS - 3), (x, top + WORDS + BAR + 3), class_="fb-limit", width=2 * svg.THICK)
+    return svg.line((x, top + WORDS - 4), (x, top + WORDS + BAR + 4), class_="fb-limit", width=2 * svg.THICK)
 
 
 def _bar(bar: Bar, top: float, axis: Axis) -> str:
     """The words, and below them each part of the bar."""
     strokes = [
         svg.text(
-            (LEFT, top + WORDS - 4), bar.words, class_=f"fb-{bar.name}-words", size=svg.SMALL, anchor="start"
+            (LEFT, top + WORDS - 9), bar.words, class_=f"fb-{bar.name}-words", size=svg.SMALL, anchor="start"
         )
     ]
     begins = Decimal(0)

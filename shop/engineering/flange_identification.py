@@ -13,7 +13,7 @@ from pathlib import Path
 
 from shop.engineering.errors import OffTheTable
 from shop.engineering.numbers import plain, require_positive
-from shop.engineering.pressures import Pressure, PressureUnit
+from shop.engineering.pressures import Pressure, PressureUnit, lowest
 
 REACH_MM = Decimal(2)  # further off no head is a candidate: common practice, no source
 ALIKE_MM = Decimal("3.5")  # heads nearer to each other are taken for one another: common practice, no source
@@ -66,9 +66,13 @@ class FlangeCandidate:
 
 @dataclass(frozen=True, slots=True)
 class FlangeIdentification:
-    """Candidates, the nearest first; `traps` names what the first one is confused with."""
+    """Candidates, the nearest first; `traps` names what the first one is confused with.
+
+    `until_known` is the lowest pressure of all of them, which is what may be counted on till one is sure.
+    """
 
     candidates: tuple[FlangeCandidate, ...]
+    until_known: Pressure
     traps: tuple[str, ...]
     assumptions: tuple[str, ...]
     cautions: tuple[str, ...]
@@ -99,12 +103,14 @@ def identify_flange(head_mm: Decimal, flanges: Iterable[Flange]) -> FlangeIdenti
             got=head_mm,
         )
     first = near[0].flange
+    confused = _taken_for(first, every)
     cautions = [DEFER, LOWER_UNTIL_KNOWN, NOT_IN_THE_TABLE]
     if first.basis == "memory":
         cautions.append("Heads and pressures are from memory. Compare them with the standard.")
     return FlangeIdentification(
         candidates=tuple(near),
-        traps=_traps(first, every),
+        until_known=lowest(flange.rating for flange in [*(c.flange for c in near), *confused]),
+        traps=tuple(_confused(first, other) for other in confused),
         assumptions=(
             "The head was measured across its outside, not across the seal's groove, and is not worn.",
         ),
@@ -118,13 +124,12 @@ def read_flanges(path: Path) -> tuple[Flange, ...]:
         return tuple(_row(cells) for cells in csv.DictReader(table) if cells["thread"] == _FLANGE)
 
 
-def _traps(first: Flange, every: Sequence[Flange]) -> tuple[str, ...]:
+def _taken_for(first: Flange, every: Sequence[Flange]) -> list[Flange]:
     """The same size of another code, and any head that is nearly as wide, the nearest first."""
-    others = sorted(
+    return sorted(
         (flange for flange in every if flange != first and _is_taken_for(flange, first)),
         key=lambda flange: abs(flange.head_mm - first.head_mm),
     )
-    return tuple(_confused(first, other) for other in others)
 
 
 def _is_taken_for(one: Flange, other: Flange) -> bool:

@@ -66,6 +66,13 @@ def test_whatever_has_both_codes_warns_either_way(size: str) -> None:
         assert any(other.words in trap for trap in identify_flange(one.head_mm, FLANGES).traps)
 
 
+def test_the_higher_code_may_not_be_counted_on_until_it_is_known() -> None:
+    # 41.3 mm is code 62 -12 for 6000 psi; code 61 of that size and -16 of code 61 are for 5000.
+    assert identify_flange(Decimal("41.3"), FLANGES).until_known == Pressure(Decimal(5000), PressureUnit.PSI)
+    alone = identify_flange(Decimal("101.6"), FLANGES)
+    assert alone.until_known == alone.candidates[0].flange.rating
+
+
 def test_a_size_of_one_code_alone_has_no_trap_when_nothing_is_near() -> None:
     assert identify_flange(Decimal("101.6"), FLANGES).traps == ()
 

@@ -104,6 +104,11 @@ def signed(mm: Decimal) -> str:
     return f"{'−' if mm < 0 else '+'}{rounded_length(abs(mm))}"
 
 
+def cut_words(mean_mm: Decimal) -> str:
+    """What is done about the mean: `cut 3.2 mm shorter`."""
+    return f"cut {rounded_length(abs(mean_mm))} {'longer' if mean_mm < 0 else 'shorter'}"
+
+
 def _workings(pieces: list[Finished], found: CutCorrection, tape: Decimal) -> Iterator[Working]:
     n = found.pieces
     added = " + ".join(f"({plain(p.measured_mm)} − {plain(p.wanted_mm)})" for p in pieces)

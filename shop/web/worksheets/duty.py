@@ -100,7 +100,7 @@ def work(answers: Mapping[str, Any]) -> Sheet:
     checks = [check for check in (pressed, sucked) if check is not None]
     pressure_class = _class_for(peak)
     return Sheet(
-        says=" ".join([f"The peak is {show_rating(peak)}.", *(check.reason for check in checks)]),
+        says=" ".join([f"The peak is {peak}.", *(check.reason for check in checks)]),
         verdicts=(*(Verdict("care", doubt) for doubt in rated.doubts), *map(_verdict, checks)),
         answers=tuple(_facts(peak, pressure_class, rated)),
         drawing=draw_bars(_bars(working, surge, peak, rated)),
@@ -169,7 +169,7 @@ def _verdict(check: DutyCheck) -> Verdict:
 
 
 def _facts(peak: Pressure, pressure_class: PressureClass | None, rated: _Rated) -> Iterator[Fact]:
-    yield Fact("Peak", show_rating(peak))
+    yield Fact("Peak", str(peak))  # in another unit it would be rounded down, as ratings are
     shown = NO_CLASS if pressure_class is None else show_rating(pressure_class.rating)
     yield Fact("Class of ISO 18752", shown, "the lowest that covers the peak; from memory")
     if rated.rating is not None:

@@ -216,27 +216,33 @@ def _drawn(found: _Found, says: str) -> StopLineDrawing:
 
 def _workings(found: _Found, answers: Mapping[str, Any]) -> Iterator[Working]:
     line = found.stops.line
-    yield Working(
-        "The line through the crimps",
-        "b = Σ(x − x̄)(y − ȳ) / Σ(x − x̄)², a = ȳ − b x̄",
-        "",
-        f"diameter = {_shown(line.intercept.value)} + {_shown(line.slope.value)} × stop, "
-        f"s = {_shown(line.residual_sd)} mm",
-        _LEAST_SQUARES,
-    )
+    for what, formula, result in (
+        (
+            "Slope of the line through the crimps",
+            "b = Σ(x − x̄)(y − ȳ) / Σ(x − x̄)²",
+            f"{_shown(line.slope.value)} mm/mm",
+        ),
+        ("Where it begins, with no stop", "a = ȳ − b x̄", f"{_shown(line.intercept.value)} mm"),
+        (
+            "How far a crimp lies from it",
+            "s = √(Σ(y − a − b x)² / (n − 2))",
+            f"{_shown(line.residual_sd)} mm",
+        ),
+    ):
+        yield Working(what, formula, "", result, _LEAST_SQUARES)
     if found.geometry is not None:
         sides = "2 " if answers["tapers"] == Tapers.ONE else ""
         yield Working(
             "By the taper",
             f"{sides}tan α",
             f"{sides}tan {plain(answers['angle'])}°",
-            f"{_shown(found.geometry)} mm for each mm of stop",
+            f"{_shown(found.geometry)} mm/mm",
             _WEDGE,
         )
     if found.expected is not None and found.stop is not None:
         yield Working(
             f"The next crimp with {plain(found.stop)} mm, with 95 %",
-            "a + b × stop ± t s √(1 + 1/n + (stop − x̄)² / Σ(x − x̄)²)",
+            "a + b x ± t s √(1 + 1/n + (x − x̄)² / Σ(x − x̄)²)",
             f"{_shown(found.expected.value)} ± {_shown(found.t)} × {_shown(found.expected.standard_error)}",
             _range(found),
             _LEAST_SQUARES,

@@ -10,7 +10,7 @@ from django.core.exceptions import ValidationError
 
 from shop.engineering.flange_identification import FlangeCandidate, FlangeIdentification, identify_flange
 from shop.engineering.numbers import plain, rounded
-from shop.engineering.pressures import lowest, show_rating
+from shop.engineering.pressures import show_rating
 from shop.engineering.thread_identification import (
     GAUGE_THREADS,
     Candidate,
@@ -136,20 +136,22 @@ def _thread_sheet(answers: Mapping[str, Any]) -> Sheet:
 def _flange_sheet(head_mm: Decimal) -> Sheet:
     found = identify_flange(head_mm, flanges())
     first = found.candidates[0].flange
-    # Another code that can't be told apart by its head counts as well until it is ruled out.
-    counted_on = lowest(candidate.flange.rating for candidate in found.candidates)
     return Sheet(
         says=f"Nearest: {first.words}, {first.rating}.",
         answers=(
             Fact("Nearest flange", first.words),
             Fact("Its head", f"{plain(first.head_mm)} mm"),
             Fact("Printed for", show_rating(first.rating), first.source),
-            Fact("Until the code is known", show_rating(counted_on), "the lowest of the candidates"),
+            Fact(
+                "Until the code is known",
+                show_rating(found.until_known),
+                "the lowest of what it is taken for",
+            ),
         ),
         verdicts=tuple(Verdict("care", "Easily confused:", trap) for trap in found.traps),
         tables=(
             Table(
-                f"The nearest {len(found.candidates)} of {len(flanges())} heads",
+                f"Within reach, of {len(flanges())} heads",
                 ("Flange", "Head", "Off by", "Printed for", "Basis"),
                 tuple(_flange_row(candidate) for candidate in found.candidates),
                 frozenset({1, 2, 3}),

@@ -45,7 +45,7 @@ def test_the_list_has_each_hose_with_what_its_pieces_say(browser: Client, world:
 def test_the_list_is_exported(browser: Client, world: World) -> None:
     finished(world)
     rows = browser.get(f"{LIST}?_export=csv").content.decode("utf-8-sig").splitlines()
-    assert rows[0].startswith("Hose,Series at both ends,Pieces,Longer than wanted")
+    assert rows[0].startswith("Hose,Longer than wanted,That is,Corrected by,Pieces,Series at both ends")
     assert str(world.hose) in rows[1]
 
 
@@ -63,7 +63,7 @@ def test_the_cut_is_corrected_and_the_correction_ended(browser: Client, world: W
     finished(world)
     answer = browser.post(f"{page_of(world)}adopt/", follow=True)
     text = answer.content.decode()
-    assert "is cut shorter by +3.2 mm" in text
+    assert "is cut 3.2 mm shorter. Measure the next ones too." in text
     assert "Correct the cut by it" not in text
     assert f"adopted by {world.inspector.name}" in text
     assert CutCorrection.objects.get().applies

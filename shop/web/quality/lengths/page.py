@@ -12,7 +12,7 @@ from shop.people.models import User
 from shop.people.names import names_of
 from shop.people.permissions import Permission
 from shop.web.templatetags.quantities import clock
-from shop.web.worksheets.cut_correction import signed, strip_of
+from shop.web.worksheets.cut_correction import cut_words, signed, strip_of
 from shop.web.worksheets.sheet import Fact, Verdict
 from shop.web.worksheets.words import rounded_length
 
@@ -96,7 +96,7 @@ class LengthPage:
         if found is None or in_force is None or found.low_mm <= in_force.mean <= found.high_mm:
             return ""
         return (
-            f"The cut is corrected by {signed(in_force.mean)}, and the newest pieces say "
+            f"It is {cut_words(in_force.mean)}, for a mean of {signed(in_force.mean)}; the newest pieces say "
             f"{signed(found.low_mm)} to {signed(found.high_mm)}. Adopt it anew, or end it."
         )
 
@@ -115,7 +115,7 @@ class LengthPage:
                 Fact("Spread", rounded_length(found.spread_mm), "standard deviation of one piece"),
             ]
         facts.append(
-            Fact("Cut shorter by", "nothing", "the chart as it is")
+            Fact("Correction", "none", "cut by the chart as it is")
             if in_force is None
             else _in_force(in_force)
         )
@@ -134,4 +134,4 @@ class LengthPage:
 def _in_force(correction: CutCorrection) -> Fact:
     name = names_of([correction.actor_number])[correction.actor_number]
     note = f"by {correction.pieces} pieces; adopted by {name}, {clock(correction.recorded_at)}"
-    return Fact("Cut shorter by", signed(correction.mean), note)
+    return Fact("Correction", cut_words(correction.mean), note)

@@ -23,10 +23,17 @@ class LengthsTable(tables.Table):
     pieces = FigureColumn()
     over = DifferenceColumn(verbose_name="Longer than wanted")
     says = tables.Column(verbose_name="That is")
-    in_force = DifferenceColumn(verbose_name="Cut shorter by")
+    in_force = DifferenceColumn(verbose_name="Corrected by")
 
     class Meta:
-        sequence = ("hose", "series", "pieces", "over", "says", "in_force")
+        sequence = (
+            "hose",
+            "over",
+            "says",
+            "in_force",
+            "pieces",
+            "series",
+        )  # what a phone has no room for is last
         order_by = "hose"
         caption = "What finished lengths say"
         default = "—"

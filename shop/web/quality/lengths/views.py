@@ -15,7 +15,7 @@ from shop.web.access import StaffRequest, needs
 from shop.web.quality.lengths.page import LengthPage, length_row
 from shop.web.quality.lengths.tables import LengthsTable
 from shop.web.registers.listing import list_page
-from shop.web.worksheets.cut_correction import signed
+from shop.web.worksheets.cut_correction import cut_words
 
 
 @require_GET
@@ -43,9 +43,7 @@ def adopt(request: StaffRequest, hose: int, series: int) -> HttpResponse:
         of,
         ends,
         lambda: adopt_cut_correction(actor=request.user, hose=of, series=ends),
-        lambda made: (
-            f"From now on {of} with {ends} is cut shorter by {signed(made.mean)}. Measure the next ones too."
-        ),
+        lambda made: f"From now on {of} with {ends} is {cut_words(made.mean)}. Measure the next ones too.",
     )
 
 
