@@ -14,7 +14,7 @@ from shop.engineering.editions import OfEdition, RatingRow, upper_temperature_c
 from shop.engineering.pressures import Pressure, PressureUnit, exceeds
 from shop.ledger.models import Record
 
-PRINTED_FIGURE = re.compile(r"[1-9]\d{0,6}(\.\d{1,3})?|0\.\d{1,3}")
+PRINTED_FIGURE = re.compile(r"[1-9]\d{0,6}(\.\d{1,3})?|0\.(?!0+$)\d{1,3}")  # above zero: nought rates nothing
 PRESSURE_UNITS = [(unit.value, unit.value) for unit in PressureUnit]
 
 

@@ -96,6 +96,8 @@ def test_proof_and_burst_are_in_the_ratings_unit(world: World) -> None:
             "type the rating first",
         ),
         ({"vacuum_printed": "0.85"}, "vacuum_unit", "a figure and its unit"),
+        ({"vacuum_printed": "0.00", "vacuum_unit": "bar"}, "vacuum_printed", "0.00 is no figure"),
+        ({"printed_value": "0.0"}, "printed_value", "0.0 is no figure"),
         ({"vacuum_printed": "1.1", "vacuum_unit": "bar"}, "vacuum_printed", "deeper than atmosphere"),
     ],
 )
