@@ -30,6 +30,7 @@ from shop.orders.services import save_customer, save_line, save_order
 from shop.policy.services import today
 
 DONE = ("cut square, no loose wires", "the bore is blown clean")
+OVER_MM = (2, 3, 2, 1, 3)  # how much longer hose comes out in a workshop that doesn't push on quite home
 
 
 @dataclass(frozen=True)
@@ -124,7 +125,7 @@ class Demo:
         inspect(
             actor=self.cast.inspector,
             assembly=assembly,
-            finished_length_mm=resolution.overall_length + 2,
+            finished_length_mm=resolution.overall_length + OVER_MM[assembly.serial % len(OVER_MM)],
             angle_deg=resolution.angle_deg,
             gauge=self.cabinet.tape,
             seen={code for code, _ in INSPECTION_POINTS},
