@@ -30,7 +30,7 @@ from shop.orders.services import save_customer, save_line, save_order
 from shop.policy.services import today
 
 DONE = ("cut square, no loose wires", "the bore is blown clean")
-OVER_MM = (2, 3, 2, 1, 3)  # how much longer hose comes out in a workshop that doesn't push on quite home
+OVER_MM = (2, 3, 2, 1, 3)  # how much longer its hoses come out: crimping squeezes hose out of the ferrule
 
 
 @dataclass(frozen=True)
