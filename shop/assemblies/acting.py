@@ -8,7 +8,7 @@ from functools import cache
 from django.apps import apps
 from django.db import IntegrityError, transaction
 
-from shop.assemblies.models import Assembly
+from shop.assemblies.models import Assembly, Run
 from shop.assemblies.refusals import AlreadyDone
 from shop.ledger.models import Record
 from shop.ledger.triggers_sqlite import THERE_ALREADY
@@ -20,13 +20,17 @@ _SQLITE_DOUBLE = re.compile(rf"UNIQUE constraint failed: (\w+)\.|(\w+) is writte
 
 @contextmanager
 def working_on(assembly: Assembly) -> Iterator[None]:
-    """One transaction with the assembly's row locked and read anew.
+    """One transaction with the assembly's row locked and read anew, and its run's before it.
+
+    What is measured on one piece of a run says something of the others, so who works on one has the run
+    to himself; only then the others' rows may be locked as well.
 
     Raises `AlreadyDone` if a unique constraint of a record of the assembly says that the same step was
     recorded meanwhile. Every other error is one of the program, and surfaces as such.
     """
     try:
         with transaction.atomic():
+            Run.objects.select_for_update(no_key=True).get(assemblies=assembly)
             assembly.refresh_from_db(from_queryset=Assembly.objects.select_for_update(no_key=True))
             yield
     except IntegrityError as error:

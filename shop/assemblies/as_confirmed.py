@@ -149,5 +149,16 @@ def _not_right_by(crimp: Crimp, now: CrimpSpecification) -> str:
         return "; ".join(f"{change.label}: {' → '.join(change.words)}" for change in changes)
     # How many readings it takes was for the day on which they were taken.
     limits = replace(now.limits, readings=1)
-    judgement = judge_sets(counted_sets(crimp), limits, policy_in_force())
-    return "" if judgement.outcome is Outcome.PASS else " ".join(judgement.reasons)
+    for measured in _measured_for(crimp):
+        judgement = judge_sets(counted_sets(measured), limits, policy_in_force())
+        if judgement.outcome is not Outcome.PASS:
+            return " ".join(judgement.reasons)
+    return ""
+
+
+def _measured_for(crimp: Crimp) -> list[Crimp]:
+    """The crimps whose readings count for it: itself, or the pieces before and after it in its run."""
+    coverage = crimp.coverages.order_by("entry").last()
+    if coverage is None or crimp.measurements.exists():
+        return [crimp]
+    return [one.crimp for one in (coverage.before, coverage.after) if one is not None]

@@ -1,5 +1,7 @@
 """From a confirmed line to assemblies on the bench, and what to do when a chart has moved on."""
 
+from collections.abc import Iterable
+
 from django.db import transaction
 from django.db.models import Exists, OuterRef, Q, QuerySet
 
@@ -34,7 +36,7 @@ LOST = Q(state=State.SCRAPPED) | Q(state=State.RETIRED, shipment=None)
 
 @transaction.atomic
 def start_line(*, actor: User, line: OrderLine) -> list[Assembly]:
-    """Confirm the line, unless it is confirmed as it stands, and plan its assemblies, one to a run.
+    """Confirm the line, unless it is confirmed as it stands, and plan its assemblies as one run.
 
     Raises what `confirm_line` refuses, `AlreadyPlanned`.
     """
@@ -44,30 +46,39 @@ def start_line(*, actor: User, line: OrderLine) -> list[Assembly]:
     if line.runs.exists():
         raise AlreadyPlanned(line=line)
     resolution = _confirmed(actor, line)
-    return [
-        _plan(actor, resolution, number, serial + number - 1) for number in range(1, resolution.quantity + 1)
-    ]
+    run = _plan_run(actor, resolution, 1)
+    return [_plan(actor, run, serial + number) for number in range(resolution.quantity)]
 
 
 @transaction.atomic
 def resolve_again(*, actor: User, line: OrderLine) -> Resolution:
-    """Confirm the line again and put its unfinished runs on what it comes to now (rule 1).
+    """Confirm the line again and put what is unfinished of its runs on what it comes to now (rule 1).
+
+    What is finished stays as it was confirmed: the rest of its run goes on as a run of its own.
 
     Raises what `confirm_line` refuses, `NothingChanged` if every run is on the newest already.
     """
     require(actor, Permission.CONFIRM_ORDERS)
-    unfinished = Assembly.objects.filter(run__line=line, state__in=ON_THE_ROAD)
-    locked = list(unfinished.select_for_update(no_key=True).order_by("pk"))
-    of_them = {assembly.run_id for assembly in locked}
-    runs = list(Run.objects.filter(pk__in=of_them).select_for_update(no_key=True).order_by("pk"))
+    runs = list(Run.objects.filter(line=line).select_for_update(no_key=True).order_by("pk"))
+    every = Assembly.objects.filter(run__in=runs).select_for_update(no_key=True).order_by("pk")
+    unfinished: dict[int, list[Assembly]] = {}
+    finished = set()
+    for assembly in every:
+        if assembly.state in ON_THE_ROAD:
+            unfinished.setdefault(assembly.run_id, []).append(assembly)
+        else:
+            finished.add(assembly.run_id)
     before = line.resolution
     resolution = _confirmed(actor, line)
-    behind = [run for run in runs if run.resolution_id != resolution.pk]
+    behind = [run for run in runs if run.pk in unfinished and run.resolution_id != resolution.pk]
     if resolution == before and not behind:
         raise NothingChanged(line=line)
     for run in behind:
-        run.resolution = resolution
-        save_noted(actor=actor, verb=verbs.RUN_RESOLVED_AGAIN, instance=run)
+        if run.pk in finished:
+            _go_on_as_another_run(actor, unfinished[run.pk], resolution)
+        else:
+            run.resolution = resolution
+            save_noted(actor=actor, verb=verbs.RUN_RESOLVED_AGAIN, instance=run)
     return resolution
 
 
@@ -83,8 +94,7 @@ def plan_replacement(*, actor: User, assembly: Assembly) -> Assembly:
         serial = next_number(Assembly.objects.all(), "serial")
         resolution = assembly.run.line.resolution
         assert resolution is not None, "its own run has one"
-        number = next_number(Run.objects.filter(line=resolution.line), "number")
-        return _plan(actor, resolution, number, serial, replaces=assembly)
+        return _plan(actor, _plan_next_run(actor, resolution), serial, replaces=assembly)
 
 
 def leave_unreplaced(*, actor: User, assembly: Assembly, reason: str) -> Decision:
@@ -152,14 +162,23 @@ def _confirmed(actor: User, line: OrderLine) -> Resolution:
         return resolution
 
 
-def _plan(
-    actor: User, resolution: Resolution, number: int, serial: int, replaces: Assembly | None = None
-) -> Assembly:
-    run = save_noted(
-        actor=actor,
-        verb=verbs.RUN_PLANNED,
-        instance=Run(line=resolution.line, resolution=resolution, number=number),
-    )
+def _plan_run(actor: User, resolution: Resolution, number: int) -> Run:
+    run = Run(line=resolution.line, resolution=resolution, number=number)
+    return save_noted(actor=actor, verb=verbs.RUN_PLANNED, instance=run)
+
+
+def _plan_next_run(actor: User, resolution: Resolution) -> Run:
+    return _plan_run(actor, resolution, next_number(Run.objects.filter(line=resolution.line), "number"))
+
+
+def _go_on_as_another_run(actor: User, assemblies: Iterable[Assembly], resolution: Resolution) -> None:
+    run = _plan_next_run(actor, resolution)
+    for assembly in assemblies:
+        assembly.run = run
+        save_noted(actor=actor, verb=verbs.ASSEMBLY_MOVED, instance=assembly)
+
+
+def _plan(actor: User, run: Run, serial: int, replaces: Assembly | None = None) -> Assembly:
     return save_noted(
         actor=actor,
         verb=verbs.ASSEMBLY_PLANNED,

@@ -14,12 +14,14 @@ from django.db.models import QuerySet
 
 from shop.assemblies.models import (
     Assembly,
+    Coverage,
     Crimp,
     Decision,
     DecisionKind,
     End,
     Inspection,
     Measurement,
+    Sampling,
     State,
     Tag,
     Trouble,
@@ -32,10 +34,11 @@ R = TypeVar("R", Inspection, Tag)
 
 
 class EndStage(StrEnum):
-    """How far one end has come."""
+    """How far one end has come. `BETWEEN` waits for a measured piece after it, and may go on meanwhile."""
 
     TO_CRIMP = "to_crimp"
     TO_MEASURE = "to_measure"
+    BETWEEN = "between"
     HELD = "held"
     FAILED = "failed"
     RIGHT = "right"
@@ -43,12 +46,13 @@ class EndStage(StrEnum):
 
 @dataclass(frozen=True)
 class EndStanding:
-    """One end with its newest crimp and the newest readings of that crimp."""
+    """One end with its newest crimp and the newest readings of that crimp, or what others' say of it."""
 
     end: End
     stage: EndStage
-    crimp: Crimp | None
-    measurement: Measurement | None
+    crimp: Crimp | None = None
+    measurement: Measurement | None = None
+    coverage: Coverage | None = None
 
 
 @dataclass(frozen=True)
@@ -66,6 +70,11 @@ class Standing:
         return next(standing for standing in self.ends if standing.end == end)
 
     @property
+    def end_between(self) -> End | None:
+        """The first end that waits for a measured piece after it."""
+        return next((standing.end for standing in self.ends if standing.stage is EndStage.BETWEEN), None)
+
+    @property
     def end_in_trouble(self) -> EndStanding | None:
         """The end that is held or failed, a failed one first."""
         by_stage = {standing.stage: standing for standing in reversed(self.ends)}
@@ -75,7 +84,7 @@ class Standing:
 def with_records(assemblies: QuerySet[Assembly]) -> QuerySet[Assembly]:
     """The assemblies with all that `standing_of` looks at, in a fixed number of queries."""
     return assemblies.select_related("cut", "release", "shipment", "retirement").prefetch_related(
-        "crimps__measurements", "decisions", "inspections", "tags"
+        "crimps__measurements", "crimps__coverages", "decisions", "inspections", "tags"
     )
 
 
@@ -97,6 +106,11 @@ def standing_of(assembly: Assembly) -> Standing:
         inspection=passed,
         tag=tag,
     )
+
+
+def newest_measurement(crimp: Crimp) -> Measurement | None:
+    """The readings of the crimp that were taken last: they are judged with those before."""
+    return max(crimp.measurements.all(), key=lambda measurement: measurement.number, default=None)
 
 
 def settle(assembly: Assembly) -> Assembly:
@@ -152,21 +166,30 @@ def _age(assembly: Assembly, today: datetime.date) -> str:
 def _end_standing(end: End, crimps: Collection[Crimp], decisions: Collection[Decision]) -> EndStanding:
     crimp = max((c for c in crimps if c.end == end), key=lambda crimp: crimp.attempt, default=None)
     if crimp is None:
-        return EndStanding(end, EndStage.TO_CRIMP, None, None)
-    measurement = max(crimp.measurements.all(), key=lambda m: m.number, default=None)
+        return EndStanding(end, EndStage.TO_CRIMP)
+    measurement = newest_measurement(crimp)
+    coverage = max(crimp.coverages.all(), key=lambda coverage: coverage.pk, default=None)
     decided = {d.kind for d in decisions if d.about_id == crimp.pk}
     if DecisionKind.CRIMP_AGAIN in decided:
-        return EndStanding(end, EndStage.TO_CRIMP, crimp, measurement)
-    if measurement is None:
-        return EndStanding(end, EndStage.TO_MEASURE, crimp, None)
-    stage = {
-        Outcome.PASS: EndStage.RIGHT,
-        Outcome.HELD: EndStage.HELD,
-        Outcome.FAIL: EndStage.FAILED,
-    }[Outcome(measurement.outcome)]
-    if DecisionKind.TREAT_AS_FAILED in decided:
+        stage = EndStage.TO_CRIMP
+    elif DecisionKind.TREAT_AS_FAILED in decided:
         stage = EndStage.FAILED
-    return EndStanding(end, stage, crimp, measurement)
+    else:
+        stage = _stage(crimp, measurement, coverage)
+    return EndStanding(end, stage, crimp, measurement, coverage)
+
+
+def _stage(crimp: Crimp, measurement: Measurement | None, coverage: Coverage | None) -> EndStage:
+    """Its own readings count before those of the pieces around it."""
+    if measurement is not None:
+        return {
+            Outcome.PASS: EndStage.RIGHT,
+            Outcome.HELD: EndStage.HELD,
+            Outcome.FAIL: EndStage.FAILED,
+        }[Outcome(measurement.outcome)]
+    if coverage is not None:
+        return EndStage.RIGHT if coverage.covered else EndStage.HELD
+    return EndStage.BETWEEN if crimp.sampling == Sampling.BETWEEN else EndStage.TO_MEASURE
 
 
 def _after(records: Collection[R], earlier: Collection[int]) -> R | None:
@@ -188,7 +211,7 @@ def _end_of_the_road(assembly: Assembly, *, scrapped: bool) -> State | None:
 def _state_on_the_road(
     assembly: Assembly, stages: Collection[EndStage], *, inspected: bool, tagged: bool
 ) -> State:
-    a_is_right, b_is_right = (stage is EndStage.RIGHT for stage in stages)
+    a_is_right, b_is_right = (stage in (EndStage.RIGHT, EndStage.BETWEEN) for stage in stages)
     reached = [
         (State.CUT, getattr(assembly, "cut", None) is not None),
         (State.CRIMPED_A, a_is_right),
@@ -209,6 +232,6 @@ def _trouble(stages: Collection[EndStage], inspection: Inspection | None) -> Tro
         return Trouble.FAILED
     if EndStage.HELD in stages:
         return Trouble.HELD
-    if EndStage.TO_CRIMP in stages or EndStage.TO_MEASURE in stages:
+    if not all(stage is EndStage.RIGHT for stage in stages):
         return Trouble.NONE
     return Trouble.FAILED if inspection is not None and not inspection.passed else Trouble.NONE

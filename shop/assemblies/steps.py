@@ -91,6 +91,13 @@ def next_step(assembly: Assembly) -> NextStep:
             return _at_the_end(assembly, standing, End.A)
         case State.CRIMPED_A:
             return _at_the_end(assembly, standing, End.B)
+        case State.CRIMPED_B if (end := standing.end_between) is not None:
+            return NextStep(
+                Step.MEASURE,
+                end,
+                f"End {end.value} is proven once a piece crimped after it has been measured. "
+                "Go on with the run, or measure this one.",
+            )
         case State.CRIMPED_B:
             return NextStep(Step.INSPECT, None, "Inspect the finished assembly and measure its length.")
         case State.INSPECTED:

@@ -1,6 +1,7 @@
 """What people do to assemblies."""
 
 from shop.assemblies.models import (
+    Coverage,
     Crimp,
     Cut,
     Decision,
@@ -16,11 +17,18 @@ from shop.ledger.registry import register_verb
 
 RUN_PLANNED = register_verb("assemblies.run_planned", "planned a run")
 ASSEMBLY_PLANNED = register_verb("assemblies.planned", "planned an assembly")
+ASSEMBLY_MOVED = register_verb("assemblies.moved", "moved an assembly to another run")
 RUN_RESOLVED_AGAIN = register_verb("assemblies.run_resolved_again", "put a run on a newer resolution")
 CUT = register_verb("assemblies.cut", "cut the hose from a piece", record=Cut)
 SET_UP = register_verb("assemblies.set_up", "set up a crimper", record=SetUp)
 CRIMPED = register_verb("assemblies.crimped", "crimped an end", record=Crimp)
 MEASURED = register_verb("assemblies.measured", "measured a crimp", record=Measurement)
+COVERED = register_verb(
+    "assemblies.covered", "covered a crimp by measured pieces before and after it", record=Coverage
+)
+QUESTIONED = register_verb(
+    "assemblies.questioned", "put a crimp in question by a measured piece of its run", record=Coverage
+)
 DECIDED = register_verb("assemblies.decided", "decided about a held or failed assembly", record=Decision)
 INSPECTED = register_verb("assemblies.inspected", "inspected an assembly", record=Inspection)
 TAGGED = register_verb("assemblies.tagged", "made a tag", record=Tag)

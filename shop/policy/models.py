@@ -1,5 +1,6 @@
 """The workshop itself and its versioned choices."""
 
+import datetime
 from decimal import Decimal
 from typing import ClassVar
 from zoneinfo import ZoneInfo, available_timezones
@@ -12,6 +13,19 @@ from shop.engineering.crimp import DecisionRule
 from shop.engineering.lengths import LengthUnit
 from shop.engineering.pressures import PressureUnit
 from shop.ledger.models import Record
+
+
+def read_shifts(text: str) -> tuple[datetime.time, ...]:
+    """Times of day with spaces between, in order. Raises `ValueError` for anything else."""
+    return tuple(sorted({datetime.time.fromisoformat(time.zfill(5)) for time in text.split()}))
+
+
+def validate_shifts(value: str) -> None:
+    """Refuse what is no list of times of day."""
+    try:
+        read_shifts(value)
+    except ValueError as error:
+        raise ValidationError("Write when each shift begins, like 06:00 14:00 22:00.") from error
 
 
 def validate_zone(value: str) -> None:
@@ -116,6 +130,8 @@ class Policy(Record):
             "cut_rules",
             "service_months",
             "velocity_limits",
+            "measured_every",
+            "shift_starts",
         ),
     }
 
@@ -196,12 +212,34 @@ class Policy(Record):
         help_text="The set of limits that the flow worksheet starts with. Empty: its first.",
     )
 
+    measured_every = models.PositiveSmallIntegerField(
+        "of a run every so many crimps are measured",
+        null=True,
+        blank=True,
+        validators=[MinValueValidator(1), MaxValueValidator(50)],
+        help_text="Beside the first and the last. Those between are covered by measured ones before and "
+        "after. Empty: each is measured.",
+    )
+    shift_starts = models.CharField(  # noqa: DJ001  # NULL on policies from before it was asked
+        "shifts begin at",
+        max_length=40,
+        null=True,
+        blank=True,
+        validators=[validate_shifts],
+        help_text="Like 06:00 14:00 22:00. A set-up is good for one shift. Empty: for one day.",
+    )
+
     class Meta:
         verbose_name_plural = "policies"
         ordering = ["-number"]
 
     def __str__(self) -> str:
         return f"policy {self.number}"
+
+    @property
+    def shifts(self) -> tuple[datetime.time, ...]:
+        """When shifts begin, in order; one that begins at midnight if nothing is said."""
+        return read_shifts(self.shift_starts or "00:00")
 
     @property
     def gauge_share(self) -> Decimal:

@@ -12,6 +12,7 @@ from itertools import chain
 from shop.assemblies.independence import independently_checked
 from shop.assemblies.models import (
     Assembly,
+    Coverage,
     Crimp,
     Cut,
     Decision,
@@ -48,11 +49,12 @@ class MeasuredCrimp:
 
 @dataclass(frozen=True, slots=True)
 class MadeCrimp:
-    """One stroke of the press with its set-up and every set of readings."""
+    """One stroke of the press with its set-up, every set of readings, and what others' say of it."""
 
     written: Written[Crimp]
     set_up: Written[SetUp]
     measurements: tuple[MeasuredCrimp, ...]
+    coverages: tuple[Written[Coverage], ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -167,6 +169,7 @@ def _crimp(crimp: Crimp, set_ups: Sequence[SetUp], story: Story) -> MadeCrimp:
             )
             for measurement in sets
         ),
+        coverages=tuple(story.of(coverage) for coverage in crimp.coverages.all()),
     )
 
 
@@ -181,6 +184,7 @@ def _keys(found: gathering.Gathered) -> set[int]:
     single: list[Record | None] = [found.cut, found.release, found.shipment, found.retirement]
     own: Iterable[Record] = chain(
         (record for record in single if record is not None),
+        (coverage for crimp in found.crimps for coverage in crimp.coverages.all()),
         found.resolutions,
         found.worksheets,
         found.set_ups,

@@ -3,10 +3,11 @@
 from dataclasses import dataclass
 from typing import TypeVar
 
-from django.db.models import Model, Prefetch, QuerySet
+from django.db.models import Exists, Model, OuterRef, Prefetch, Q, QuerySet
 
 from shop.assemblies.models import (
     Assembly,
+    Coverage,
     Crimp,
     Cut,
     Decision,
@@ -75,7 +76,7 @@ def gather(assembly: Assembly) -> Gathered:
         resolutions=resolutions,
         worksheets=list(attached_to(found.run.line)),
         cut=_cuts().filter(assembly=found).first(),
-        set_ups=list(_set_ups().filter(run=found.run)),
+        set_ups=list(_set_ups().filter(Q(run=found.run) & ~Q(is_used=True) | Q(crimps__assembly=found))),
         crimps=list(_crimps().filter(assembly=found)),
         decisions=list(Decision.objects.filter(assembly=found).order_by("entry")),
         inspections=list(Inspection.objects.filter(assembly=found).select_related("gauge").order_by("entry")),
@@ -105,16 +106,28 @@ def _cuts() -> QuerySet[Cut]:
 
 
 def _set_ups() -> QuerySet[SetUp]:
-    return SetUp.objects.order_by("entry").select_related(
-        "specification__chart_issue__chart",
-        "specification__die_type",
-        "specification__stop_type",
-        "crimper",
-        "die_set__die_type",
-        "stop_part",
-        "gauge",
-        "calibration__gauge",
+    """Set-ups of the run that were crimped on for other pieces are told by those."""
+    used = Exists(Crimp.objects.filter(set_up=OuterRef("pk")))
+    return (
+        SetUp.objects.annotate(is_used=used)
+        .distinct()
+        .order_by("entry")
+        .select_related(
+            "specification__chart_issue__chart",
+            "specification__die_type",
+            "specification__stop_type",
+            "crimper",
+            "die_set__die_type",
+            "stop_part",
+            "gauge",
+            "calibration__gauge",
+        )
     )
+
+
+def _coverages() -> QuerySet[Coverage]:
+    pieces = ("before__crimp__assembly", "after__crimp__assembly")
+    return Coverage.objects.select_related("entry", *pieces).order_by("entry")
 
 
 def _crimps() -> QuerySet[Crimp]:
@@ -123,5 +136,5 @@ def _crimps() -> QuerySet[Crimp]:
         Crimp.objects.order_by("entry")
         .select_related("specification__chart_issue__chart", "specification__ferrule__series")
         .select_related("fitting_lot__fitting__series", "ferrule_lot__ferrule__series")
-        .prefetch_related(Prefetch("measurements", measurements))
+        .prefetch_related(Prefetch("measurements", measurements), Prefetch("coverages", _coverages()))
     )

@@ -9,6 +9,7 @@ from shop.assemblies.making import arrangement_points, crimp_end, cut_hose, meas
 from shop.assemblies.models import Assembly, Crimp, Cut, End, Inspection, Measurement, SetUp
 from shop.assemblies.planning import start_line
 from shop.assemblies.release import make_tag, release, ship
+from shop.assemblies.steps import newest_set_up
 from shop.catalogue.services import save_chart_line
 from shop.policy.models import Policy
 from shop.policy.services import set_policy, today
@@ -51,6 +52,11 @@ def tool_up(world: World, assembly: Assembly, end: End = End.A, **changes: Any) 
 
 
 def crimp(world: World, assembly: Assembly, end: End = End.A, **changes: Any) -> Crimp:
+    """The end crimped; who finds the crimper set up by somebody else sets it up first."""
+    actor = changes.get("actor", world.bench)
+    set_up = newest_set_up(assembly, end)
+    if set_up is not None and set_up.actor_number != actor.number:
+        tool_up(world, assembly, end, actor=actor)
     values: dict[str, Any] = {
         "actor": world.bench,
         "assembly": assembly,

@@ -21,11 +21,11 @@ from tests.world import World
 pytestmark = pytest.mark.django_db
 
 
-def test_each_assembly_of_a_line_is_a_run_of_its_own_with_its_own_serial(world: World) -> None:
+def test_the_assemblies_of_a_line_are_one_run_each_with_its_own_serial(world: World) -> None:
     line = world.written_line(quantity=3)
     assemblies = start_line(actor=world.counter, line=line)
     assert [assembly.serial for assembly in assemblies] == [1, 2, 3]
-    assert [assembly.run.number for assembly in assemblies] == [1, 2, 3]
+    assert {assembly.run.number for assembly in assemblies} == {1}
     assert {assembly.resolution for assembly in assemblies} == {line.resolution}
     assert len({assembly.code for assembly in assemblies}) == 3
 

@@ -2,6 +2,8 @@
 
 from collections.abc import Sequence
 
+from django.utils import timezone
+
 from shop.assemblies import verbs
 from shop.assemblies.acting import working_on
 from shop.assemblies.as_confirmed import (
@@ -19,6 +21,7 @@ from shop.assemblies.making.checks import (
 )
 from shop.assemblies.models import Assembly, Crimp, End, SetUp
 from shop.assemblies.refusals import FerruleMissing, OnlyTheSameParts
+from shop.assemblies.sampling import place_in_run, require_set_up_holds
 from shop.assemblies.standing import settle, standing_of
 from shop.assemblies.steps import Step, newest_set_up, require_step
 from shop.catalogue.models import CrimpSpecification
@@ -43,7 +46,8 @@ def crimp_end(
 
     `seen` is what the person ticked. Raises `NotTheNextStep` (without a set-up, that comes next),
     `ChartMovedOn`, the refusal of a tool that was blocked or fell out of calibration since the set-up,
-    of a wrong lot, and `OnlyTheSameParts` when crimping again.
+    of a wrong lot, of `require_set_up_holds` and `place_in_run`, and `OnlyTheSameParts` when crimping
+    again.
     """
     require(actor, Permission.MAKE)
     with working_on(assembly):
@@ -54,12 +58,15 @@ def crimp_end(
         set_up = newest_set_up(assembly, end)
         assert set_up is not None, "without one, setting up would be the next step"
         _require_still_right(set_up)
+        policy = policy_on(today())
+        require_set_up_holds(set_up, actor, policy, timezone.now())
         specification = assembly.specification(end)
         require_fitting_lot(fitting_lot, assembly, end)
         _require_ferrule(ferrule_lot, specification)
         before = standing_of(assembly).end(end).crimp
         if before is not None:
             _require_same_parts(before, fitting_lot, ferrule_lot)
+        place = place_in_run(assembly, end, set_up, (fitting_lot, ferrule_lot), policy)
         crimp = write_record(
             actor=actor,
             verb=verbs.CRIMPED,
@@ -72,6 +79,8 @@ def crimp_end(
                 fitting_lot=fitting_lot,
                 ferrule_lot=ferrule_lot,
                 seen=list(seen),
+                sampling=place.sampling,
+                first_piece=place.first_piece,
             ),
             subject=assembly,
         )

@@ -7,9 +7,10 @@ from shop.assemblies import verbs
 from shop.assemblies.acting import working_on
 from shop.assemblies.judging import Readings, counted_sets, judge_sets, require_readings
 from shop.assemblies.making.checks import require_caliper
-from shop.assemblies.models import Assembly, Crimp, End, Measurement
+from shop.assemblies.models import Assembly, Crimp, End, Measurement, Sampling
 from shop.assemblies.models.assembly import ON_THE_ROAD
 from shop.assemblies.refusals import CorrectedAlready, NotTheNewestCrimp, TooLateToCorrect
+from shop.assemblies.sampling import say_of_the_run
 from shop.assemblies.standing import settle, standing_of
 from shop.assemblies.steps import Step, require_step
 from shop.engineering.crimp import Outcome
@@ -44,13 +45,15 @@ def measure_crimp(
     assembly = crimp.assembly
     with working_on(assembly):
         _require_newest(assembly, crimp)
-        require_step(assembly, Step.MEASURE, End(crimp.end))
+        if not _is_unmeasured_of_a_run(assembly, crimp):
+            require_step(assembly, Step.MEASURE, End(crimp.end))
         require_readings(readings_mm, other_section_mm, crimp.specification.limits, sure)
         measurement = _judged(
             crimp, readings_mm, other_section_mm, gauge or crimp.set_up.gauge, corrects=None
         )
         write_record(actor=actor, verb=verbs.MEASURED, record=measurement, subject=assembly)
         settle(assembly)
+        say_of_the_run(actor, crimp)
         return measurement
 
 
@@ -84,6 +87,7 @@ def correct_measurement(
         _require_second_person(actor, crimp, correction)
         write_record(actor=actor, verb=verbs.MEASURED, record=correction, subject=assembly)
         settle(assembly)
+        say_of_the_run(actor, crimp)
         return correction
 
 
@@ -112,6 +116,15 @@ def _judged(
         mean=judgement.mean_mm,
         outcome=judgement.outcome.value,
         reasons=list(judgement.reasons),
+    )
+
+
+def _is_unmeasured_of_a_run(assembly: Assembly, crimp: Crimp) -> bool:
+    """Whether other pieces are measured for it: then it may be measured itself at any time on the road."""
+    return (
+        assembly.state in ON_THE_ROAD
+        and crimp.sampling == Sampling.BETWEEN
+        and not crimp.measurements.exists()
     )
 
 

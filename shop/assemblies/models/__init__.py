@@ -1,12 +1,22 @@
 """One physical hose assembly, and the records that its making leaves."""
 
 from shop.assemblies.models.assembly import Assembly, End, Run, State, Trouble
-from shop.assemblies.models.making import Crimp, Cut, Decision, DecisionKind, Measurement, SetUp
+from shop.assemblies.models.making import (
+    Coverage,
+    Crimp,
+    Cut,
+    Decision,
+    DecisionKind,
+    Measurement,
+    Sampling,
+    SetUp,
+)
 from shop.assemblies.models.release import Inspection, Release, Retirement, Shipment, Tag
 from shop.assemblies.models.submission import Submission
 
 __all__ = [
     "Assembly",
+    "Coverage",
     "Crimp",
     "Cut",
     "Decision",
@@ -17,6 +27,7 @@ __all__ = [
     "Release",
     "Retirement",
     "Run",
+    "Sampling",
     "SetUp",
     "Shipment",
     "State",

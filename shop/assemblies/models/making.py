@@ -76,12 +76,37 @@ class SetUp(Record):
         return f"{self.run}, {self.get_end_display()}: {self.die_set} in {self.crimper}"
 
 
+class Sampling(models.TextChoices):
+    """Why a crimp of a run is measured, or that pieces before and after it are."""
+
+    FIRST = "first", "the first piece"
+    NTH = "nth", "a piece on which the run is looked at again"
+    LAST = "last", "the last piece"
+    EACH = "each", "a piece of a run in which each is measured"
+    BETWEEN = "between", "a piece between measured ones"
+
+
 class Crimp(Record):
-    """One stroke of the press on one end."""
+    """One stroke of the press on one end.
+
+    `first_piece` is the crimp with which the same set-up and lots began; empty for that one itself.
+    """
 
     KIND = "crimp"
     FIELDS: ClassVar[dict[int, tuple[str, ...]]] = {
-        1: ("assembly", "end", "attempt", "set_up", "specification", "fitting_lot", "ferrule_lot", "seen")
+        1: ("assembly", "end", "attempt", "set_up", "specification", "fitting_lot", "ferrule_lot", "seen"),
+        2: (
+            "assembly",
+            "end",
+            "attempt",
+            "set_up",
+            "specification",
+            "fitting_lot",
+            "ferrule_lot",
+            "seen",
+            "sampling",
+            "first_piece",
+        ),
     }
 
     assembly = models.ForeignKey(Assembly, models.PROTECT, related_name="crimps")
@@ -94,6 +119,11 @@ class Crimp(Record):
         Lot, models.PROTECT, null=True, blank=True, related_name="crimps_of_ferrule"
     )
     seen = models.JSONField(blank=True, help_text="What the person ticked as done and seen.")
+    # NULL on crimps from before runs: each of them is measured.
+    sampling = models.CharField(max_length=7, choices=Sampling, null=True)  # noqa: DJ001
+    first_piece = models.ForeignKey(
+        "self", models.PROTECT, null=True, blank=True, related_name="pieces_after"
+    )
 
     class Meta:
         ordering = ["entry"]
@@ -167,6 +197,32 @@ class Measurement(Record):
     def other_section_mm(self) -> tuple[Decimal, ...]:
         """The readings nearer the other end of the crimp, in millimetres."""
         return _in_mm(self.other_section_nm)
+
+
+class Coverage(Record):
+    """What measured pieces say of a crimp between them that was not measured itself. The newest counts.
+
+    `covered` if both passed; else it is in question. `before` is the measurement of the piece before,
+    `after` that of the piece after, as far as there was one.
+    """
+
+    KIND = "coverage"
+    FIELDS: ClassVar[dict[int, tuple[str, ...]]] = {1: ("crimp", "covered", "before", "after")}
+
+    crimp = models.ForeignKey(Crimp, models.PROTECT, related_name="coverages")
+    covered = models.BooleanField()
+    before = models.ForeignKey(
+        Measurement, models.PROTECT, null=True, blank=True, related_name="covers_after"
+    )
+    after = models.ForeignKey(
+        Measurement, models.PROTECT, null=True, blank=True, related_name="covers_before"
+    )
+
+    class Meta:
+        ordering = ["entry"]
+
+    def __str__(self) -> str:
+        return f"{self.crimp}: {'covered' if self.covered else 'in question'}"
 
 
 def _in_mm(readings_nm: Sequence[int]) -> tuple[Decimal, ...]:

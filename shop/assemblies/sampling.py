@@ -1,0 +1,169 @@
+"""Which crimps of a run are measured, and what measured ones say of those between them.
+
+A run's crimps stand under the same conditions as long as set-up and lots are the same; a set-up is one
+person's, for one shift. The first piece is measured and has to pass before the next is crimped, and so do
+every n-th by policy and the last. A piece that is not measured is right if the measured ones before and
+after it passed; if one of them did not, it is in question (common practice, no source).
+"""
+
+import datetime
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from django.db.models import QuerySet
+
+from shop.assemblies import verbs
+from shop.assemblies.models import Assembly, Coverage, Crimp, End, Measurement, Sampling, SetUp
+from shop.assemblies.models.assembly import ON_THE_ROAD
+from shop.assemblies.refusals import (
+    RunInQuestion,
+    RunNotProven,
+    SetUpOfAnotherShift,
+    SetUpOfSomebodyElse,
+    TooLateToCorrect,
+)
+from shop.assemblies.standing import newest_measurement, settle
+from shop.engineering.crimp import Outcome
+from shop.ledger.services import write_record
+from shop.people.models import User
+from shop.people.names import names_of
+from shop.policy.models import Policy
+from shop.policy.services import get_workshop
+from shop.stock.models import Lot
+
+
+@dataclass(frozen=True)
+class Place:
+    """The place of the next crimp in its run: whether it is measured, and the first piece of its kind."""
+
+    sampling: Sampling
+    first_piece: Crimp | None
+
+
+def require_set_up_holds(set_up: SetUp, actor: User, policy: Policy, now: datetime.datetime) -> None:
+    """Raise `SetUpOfSomebodyElse` or `SetUpOfAnotherShift` unless the actor has made it in this shift."""
+    if set_up.actor_number != actor.number:
+        name = names_of([set_up.actor_number])[set_up.actor_number]
+        raise SetUpOfSomebodyElse(name=name, end=set_up.end)
+    if shift_of(set_up.entry.happened_at, policy) != shift_of(now, policy):
+        raise SetUpOfAnotherShift(end=set_up.end)
+
+
+def shift_of(moment: datetime.datetime, policy: Policy) -> tuple[datetime.date, datetime.time]:
+    """The day on which the shift of that moment began, and when, in the workshop's zone."""
+    local = moment.astimezone(get_workshop().zone_info)
+    begun = [start for start in policy.shifts if start <= local.time()]
+    if begun:
+        return local.date(), begun[-1]
+    return local.date() - datetime.timedelta(days=1), policy.shifts[-1]
+
+
+def place_in_run(
+    assembly: Assembly, end: End, set_up: SetUp, lots: tuple[Lot, Lot | None], policy: Policy
+) -> Place:
+    """Where the next crimp of the run stands; `lots` are of the fitting and of the ferrule.
+
+    Raises `RunNotProven` while a piece that decides about others has not been measured, `RunInQuestion`
+    after one on this set-up that didn't pass; crimping that very piece again is another matter.
+    """
+    made = _with_what_was_said(Crimp.objects.filter(assembly__run=assembly.run_id, end=end))
+    of_others = list(made.exclude(assembly=assembly).order_by("entry"))
+    for crimp in of_others:
+        if crimp.set_up_id == set_up.pk:
+            _require_passed(crimp)
+    before = of_others[-1] if of_others else None
+    now = (set_up.pk, *(lot and lot.pk for lot in lots), assembly.cut.movement.piece.lot_id)
+    if before is None or _conditions(before) != now:
+        if before is not None and _is_open(before):
+            raise RunNotProven(assembly=before.assembly, sampling=Sampling.LAST.label, end=end.value)
+        return Place(Sampling.FIRST, None)
+    first = before.first_piece or before
+    number = 1 + sum(1 for crimp in of_others if (crimp.first_piece or crimp) == first)
+    return Place(_sampling(assembly, end, number, policy), first)
+
+
+def say_of_the_run(actor: User, crimp: Crimp) -> None:
+    """Write what the measured pieces say now of those between them, and settle these.
+
+    Called after each measurement of a piece. Raises `TooLateToCorrect` if one that has left the bench
+    would be in question.
+    """
+    pieces = _pieces(crimp.first_piece or crimp)
+    measured = [newest_measurement(piece) for piece in pieces]
+    said = [
+        coverage
+        for number, piece in enumerate(pieces)
+        if measured[number] is None
+        and (coverage := _said_by(piece, measured[:number], measured[number + 1 :])) is not None
+    ]
+    for coverage in said:
+        piece = coverage.crimp
+        if not coverage.covered and piece.assembly.state not in ON_THE_ROAD:
+            raise TooLateToCorrect(assembly=piece.assembly, state=piece.assembly.get_state_display())
+        verb = verbs.COVERED if coverage.covered else verbs.QUESTIONED
+        write_record(actor=actor, verb=verb, record=coverage, subject=piece.assembly)
+    ids = [coverage.crimp.assembly_id for coverage in said]
+    for assembly in Assembly.objects.filter(pk__in=ids).select_for_update(no_key=True).order_by("pk"):
+        settle(assembly)
+
+
+def _said_by(
+    piece: Crimp, earlier: Sequence[Measurement | None], later: Sequence[Measurement | None]
+) -> Coverage | None:
+    """What the nearest measured pieces say of that one; None if that is nothing, or was said before."""
+    before = next((one for one in reversed(earlier) if one is not None), None)
+    after = next((one for one in later if one is not None), None)
+    nearest = [one for one in (before, after) if one is not None]
+    passed = [one.outcome == Outcome.PASS for one in nearest]
+    if all(passed) and len(passed) < len((before, after)):
+        return None
+    covered = all(passed)
+    newest = max(piece.coverages.all(), key=lambda coverage: coverage.pk, default=None)
+    if newest is not None and newest.covered == covered:
+        return None
+    return Coverage(crimp=piece, covered=covered, before=before, after=after)
+
+
+def _sampling(assembly: Assembly, end: End, number: int, policy: Policy) -> Sampling:
+    """Why the piece of that number under the same conditions is measured, or not."""
+    others = Assembly.objects.filter(run=assembly.run_id, state__in=ON_THE_ROAD).exclude(pk=assembly.pk)
+    if not others.exclude(crimps__end=end).exists():
+        return Sampling.LAST
+    every = policy.measured_every or 1
+    if every == 1:
+        return Sampling.EACH
+    return Sampling.NTH if number % every == 0 else Sampling.BETWEEN
+
+
+def _require_passed(crimp: Crimp) -> None:
+    measurement = newest_measurement(crimp)
+    if measurement is None:
+        if crimp.sampling != Sampling.BETWEEN and crimp.assembly.state in ON_THE_ROAD:
+            said = Sampling(crimp.sampling or Sampling.EACH).label
+            raise RunNotProven(assembly=crimp.assembly, sampling=said, end=crimp.end)
+    elif measurement.outcome != Outcome.PASS:
+        outcome = "is held" if measurement.outcome == Outcome.HELD else "failed"
+        raise RunInQuestion(assembly=crimp.assembly, end=crimp.end, outcome=outcome)
+
+
+def _is_open(crimp: Crimp) -> bool:
+    """Whether neither its own readings nor those around it have said anything of it yet."""
+    is_unsaid = newest_measurement(crimp) is None and not crimp.coverages.all()
+    return is_unsaid and crimp.assembly.state in ON_THE_ROAD
+
+
+def _conditions(crimp: Crimp) -> tuple[int | None, ...]:
+    hose_lot: int = crimp.assembly.cut.movement.piece.lot_id
+    return (crimp.set_up_id, crimp.fitting_lot_id, crimp.ferrule_lot_id, hose_lot)
+
+
+def _pieces(first: Crimp) -> list[Crimp]:
+    """All crimps under the conditions of that first one, in the order in which they were made."""
+    after = _with_what_was_said(Crimp.objects.filter(first_piece=first)).order_by("entry")
+    return [_with_what_was_said(Crimp.objects.all()).get(pk=first.pk), *after]
+
+
+def _with_what_was_said(crimps: QuerySet[Crimp]) -> QuerySet[Crimp]:
+    return crimps.select_related("first_piece", "assembly__cut__movement__piece").prefetch_related(
+        "measurements", "coverages"
+    )
