@@ -105,6 +105,14 @@ def finish_ends(world: World, assembly: Assembly) -> Assembly:
     return assembly
 
 
+def finish_run(world: World, pieces: Sequence[Assembly]) -> None:
+    """Both ends of every piece crimped on one set-up and measured."""
+    for end in End:
+        tool_up(world, pieces[0], end)
+        for piece in pieces:
+            measure(world, crimp(world, piece, end))
+
+
 def made(world: World, **changes: object) -> Assembly:
     """An assembly with both ends crimped and measured."""
     return finish_ends(world, plan_and_cut(world, **changes))

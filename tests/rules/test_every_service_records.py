@@ -12,9 +12,10 @@ import pytest
 import shop
 from shop.assemblies.lengths import adopt_cut_correction, end_cut_correction
 from shop.assemblies.making import correct_measurement, decide
-from shop.assemblies.models import DecisionKind
+from shop.assemblies.models import DecisionKind, End
 from shop.assemblies.planning import leave_unreplaced, plan_replacement, resolve_again, start_line
 from shop.assemblies.release import make_tag, release, retire, ship
+from shop.assemblies.runs import crimp_pieces, cut_pieces, inspect_pieces, tag_pieces
 from shop.catalogue import services as catalogue
 from shop.catalogue.models import CrimpChart, DieType, FittingSeries, Fluid, Governs, Seal, StopType
 from shop.documents.services import issue_tag_paper, print_tag
@@ -126,6 +127,33 @@ def _attach(w: World) -> Any:
     )
 
 
+def _cut_pieces(w: World) -> Any:
+    return cut_pieces(actor=w.bench, run=bench.plan(w).run, count=1, piece=w.reel, seen=["square"])
+
+
+def _crimp_pieces(w: World) -> Any:
+    return crimp_pieces(
+        actor=w.bench,
+        run=bench.ready_to_crimp(w).run,
+        end=End.A,
+        count=1,
+        fitting_lot=w.fitting_lot,
+        ferrule_lot=w.ferrule_lot,
+        seen=["pushed home"],
+    )
+
+
+def _inspect_pieces(w: World) -> Any:
+    piece = bench.made(w)
+    return inspect_pieces(
+        actor=w.inspector,
+        run=piece.run,
+        measured={piece: (Decimal(932), None)},
+        gauge=w.tape,
+        seen=bench.EVERYTHING,
+    )
+
+
 def _inspected(w: World) -> Any:
     assembly = bench.made(w)
     bench.look_over(w, assembly)
@@ -190,6 +218,10 @@ SCENARIOS: dict[str, tuple[str, Callable[[World], Any]]] = {
         "bench",
         lambda w: stock.count_piece(actor=w.bench, piece=w.reel, measured_mm=Decimal(49_000)),
     ),
+    "crimp_pieces": ("bench", _crimp_pieces),
+    "cut_pieces": ("bench", _cut_pieces),
+    "inspect_pieces": ("inspector", _inspect_pieces),
+    "tag_pieces": ("inspector", lambda w: tag_pieces(actor=w.inspector, run=_inspected(w).run)),
     "crimp_end": ("bench", lambda w: bench.crimp(w, bench.ready_to_crimp(w))),
     "cut_hose": ("bench", lambda w: bench.cut(w, bench.plan(w))),
     "decide": ("bench", _scrapped),

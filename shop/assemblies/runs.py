@@ -1,0 +1,169 @@
+"""Work on the pieces of a run together: hundreds of hoses in minutes of typing, each with its own records.
+
+Every piece goes through the service for one; here they only come one after the other in one transaction,
+in the order of their serials, so that all are recorded or none.
+"""
+
+from collections.abc import Collection, Iterator, Mapping, Sequence
+from contextlib import contextmanager
+from dataclasses import dataclass
+from decimal import Decimal
+
+from django.db import transaction
+
+from shop.assemblies.inspection import inspect
+from shop.assemblies.making import crimp_end, cut_hose
+from shop.assemblies.models import Assembly, Crimp, Cut, End, Inspection, Run, Sampling, Tag
+from shop.assemblies.models.assembly import ON_THE_ROAD
+from shop.assemblies.refusals import NoneOfThem, NotSoMany
+from shop.assemblies.release import make_tag
+from shop.assemblies.steps import NextStep, Step, next_step, with_steps
+from shop.people.models import User
+from shop.stock.models import Lot, Piece
+from shop.tooling.models import Gauge
+
+# What keeps others waiting comes first; then the road from its beginning.
+ORDER = (
+    Step.DECIDE,
+    Step.MEASURE,
+    Step.CUT,
+    Step.SET_UP,
+    Step.CRIMP,
+    Step.INSPECT,
+    Step.TAG,
+    Step.RELEASE,
+)
+
+
+@dataclass(frozen=True)
+class Waiting:
+    """Pieces of a run that wait for the same step, in the order of their serials."""
+
+    step: Step
+    end: End | None
+    words: str
+    pieces: tuple[Assembly, ...]
+
+
+@dataclass(frozen=True)
+class RunStanding:
+    """A run with its pieces, and what is to be done with which of them; what comes first stands first."""
+
+    run: Run
+    pieces: tuple[tuple[Assembly, NextStep], ...]
+    waiting: tuple[Waiting, ...]
+
+    @property
+    def first(self) -> Waiting | None:
+        """What is to be done next with the run; None once nothing is left to do."""
+        return self.waiting[0] if self.waiting else None
+
+
+def standing_of_run(run: Run) -> RunStanding:
+    """Where each piece of the run stands, in a fixed number of queries."""
+    pieces = tuple((piece, next_step(piece)) for piece in with_steps(run.assemblies.order_by("serial")))
+    return RunStanding(run, pieces, tuple(_waiting(pieces)))
+
+
+def cut_pieces(*, actor: User, run: Run, count: int, piece: Piece, seen: Sequence[str]) -> list[Cut]:
+    """Cut the next `count` hoses of the run from one piece. Raises what `cut_hose` raises, `NotSoMany`."""
+    with _next_pieces(run, Step.CUT, None, count) as assemblies:
+        return [cut_hose(actor=actor, assembly=each, piece=piece, seen=seen) for each in assemblies]
+
+
+def crimp_pieces(
+    *,
+    actor: User,
+    run: Run,
+    end: End,
+    count: int,
+    fitting_lot: Lot,
+    ferrule_lot: Lot | None,
+    seen: Sequence[str],
+) -> list[Crimp]:
+    """Crimp the next `count` pieces at that end, all with what was ticked as seen on each.
+
+    Raises what `crimp_end` raises, and `NotSoMany` if one that has to be measured comes before the last:
+    none is crimped over it.
+    """
+    made: list[Crimp] = []
+    with _next_pieces(run, Step.CRIMP, end, count) as assemblies:
+        for assembly in assemblies:
+            if made and made[-1].sampling != Sampling.BETWEEN:
+                why = f"{made[-1].assembly} is {Sampling(made[-1].sampling).label} and is measured first."
+                raise NotSoMany(count=count, why=why, most=len(made))
+            made.append(
+                crimp_end(
+                    actor=actor,
+                    assembly=assembly,
+                    end=end,
+                    fitting_lot=fitting_lot,
+                    ferrule_lot=ferrule_lot,
+                    seen=seen,
+                )
+            )
+    return made
+
+
+def inspect_pieces(
+    *,
+    actor: User,
+    run: Run,
+    measured: Mapping[Assembly, tuple[Decimal, int | None]],
+    gauge: Gauge,
+    seen: Collection[str],
+) -> list[Inspection]:
+    """Inspect pieces that were all found right to look at: each with its own length (mm) and angle (degrees).
+
+    One whose measures are outside the tolerance is inspected as not right, the others go on. Raises what
+    `inspect` raises, `NotSoMany` for a piece of another run.
+    """
+    with transaction.atomic():
+        for stranger in (assembly for assembly in measured if assembly.run_id != run.pk):
+            raise NotSoMany(count=len(measured), why=f"{stranger} is of another run.", most=0)
+        return [
+            inspect(
+                actor=actor,
+                assembly=assembly,
+                finished_length_mm=length_mm,
+                angle_deg=angle_deg,
+                gauge=gauge,
+                seen=seen,
+                faults=(),
+            )
+            for assembly, (length_mm, angle_deg) in sorted(measured.items(), key=lambda item: item[0].serial)
+        ]
+
+
+def tag_pieces(*, actor: User, run: Run) -> list[Tag]:
+    """Make the tags of all pieces that are inspected. Raises what `make_tag` raises, `NoneOfThem`."""
+    count = sum(len(waiting.pieces) for waiting in standing_of_run(run).waiting if waiting.step is Step.TAG)
+    with _next_pieces(run, Step.TAG, None, count) as assemblies:
+        return [make_tag(actor=actor, assembly=assembly) for assembly in assemblies]
+
+
+@contextmanager
+def _next_pieces(run: Run, step: Step, end: End | None, count: int) -> Iterator[Sequence[Assembly]]:
+    """The first `count` pieces that wait for that step, with the run locked."""
+    with transaction.atomic():
+        Run.objects.select_for_update(no_key=True).get(pk=run.pk)
+        standing = standing_of_run(run)
+        ready = next(
+            (waiting.pieces for waiting in standing.waiting if (waiting.step, waiting.end) == (step, end)), ()
+        )
+        if not ready:
+            now = standing.first.words if standing.first else "it is finished."
+            raise NoneOfThem(run=run, done=step.done, next=now)
+        if not 1 <= count <= len(ready):
+            raise NotSoMany(count=count, why=f"{len(ready)} are ready to be {step.done}.", most=len(ready))
+        yield ready[:count]
+
+
+def _waiting(pieces: Sequence[tuple[Assembly, NextStep]]) -> Iterator[Waiting]:
+    groups: dict[tuple[int, str], list[tuple[Assembly, NextStep]]] = {}
+    for assembly, step in pieces:
+        if assembly.state in ON_THE_ROAD:
+            groups.setdefault((ORDER.index(step.step), step.end or ""), []).append((assembly, step))
+    for _, group in sorted(groups.items()):
+        step = group[0][1]
+        yield Waiting(step.step, step.end, step.words, tuple(assembly for assembly, _ in group))
