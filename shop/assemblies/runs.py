@@ -4,7 +4,7 @@ Every piece goes through the service for one; here they only come one after the 
 in the order of their serials, so that all are recorded or none.
 """
 
-from collections.abc import Collection, Iterator, Mapping, Sequence
+from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass
 from decimal import Decimal
@@ -13,12 +13,15 @@ from django.db import transaction
 
 from shop.assemblies.inspection import inspect
 from shop.assemblies.making import crimp_end, cut_hose
-from shop.assemblies.models import Assembly, Crimp, Cut, End, Inspection, Run, Sampling, Tag
+from shop.assemblies.models import Assembly, Crimp, Cut, End, Inspection, Run, Sampling, SetUp, Tag
 from shop.assemblies.models.assembly import ON_THE_ROAD
 from shop.assemblies.refusals import NoneOfThem, NotSoMany
 from shop.assemblies.release import make_tag
+from shop.assemblies.sampling import pieces_to_measured
 from shop.assemblies.steps import NextStep, Step, next_step, with_steps
+from shop.core.refusals import Refusal
 from shop.people.models import User
+from shop.policy.services import policy_in_force
 from shop.stock.models import Lot, Piece
 from shop.tooling.models import Gauge
 
@@ -44,6 +47,10 @@ class Waiting:
     words: str
     pieces: tuple[Assembly, ...]
 
+    @property
+    def count(self) -> int:
+        return len(self.pieces)
+
 
 @dataclass(frozen=True)
 class RunStanding:
@@ -54,15 +61,45 @@ class RunStanding:
     waiting: tuple[Waiting, ...]
 
     @property
+    def count(self) -> int:
+        return len(self.pieces)
+
+    @property
     def first(self) -> Waiting | None:
         """What is to be done next with the run; None once nothing is left to do."""
         return self.waiting[0] if self.waiting else None
 
+    @property
+    def troubles(self) -> list[tuple[str, str]]:
+        """The open questions that pieces of it have, each once, with its words."""
+        found = {piece.trouble: piece.get_trouble_display() for piece, _ in self.pieces if piece.trouble}
+        return sorted(found.items())
+
 
 def standing_of_run(run: Run) -> RunStanding:
     """Where each piece of the run stands, in a fixed number of queries."""
-    pieces = tuple((piece, next_step(piece)) for piece in with_steps(run.assemblies.order_by("serial")))
-    return RunStanding(run, pieces, tuple(_waiting(pieces)))
+    [standing] = standings_of_runs([run])
+    return standing
+
+
+def standings_of_runs(runs: Iterable[Run]) -> list[RunStanding]:
+    """Where each piece of the runs stands, in a fixed number of queries."""
+    every = list(runs)
+    pieces: dict[int, list[tuple[Assembly, NextStep]]] = {run.pk: [] for run in every}
+    for piece in with_steps(Assembly.objects.filter(run__in=every).order_by("serial")):
+        pieces[piece.run_id].append((piece, next_step(piece)))
+    return [RunStanding(run, tuple(pieces[run.pk]), tuple(_waiting(pieces[run.pk]))) for run in every]
+
+
+def most_at_once(pieces: Sequence[Assembly], end: End, set_up: SetUp, lots: tuple[Lot, Lot | None]) -> int:
+    """How many of the pieces that wait may be crimped before one is measured; at least one.
+
+    What stands against the next crimp is said by `crimp_pieces`.
+    """
+    try:
+        return pieces_to_measured(pieces, end, set_up, lots, policy_in_force())
+    except Refusal:
+        return 1
 
 
 def cut_pieces(*, actor: User, run: Run, count: int, piece: Piece, seen: Sequence[str]) -> list[Cut]:

@@ -82,6 +82,21 @@ def place_in_run(
     return Place(_sampling(assembly, end, number, policy), first)
 
 
+def pieces_to_measured(
+    pieces: Sequence[Assembly], end: End, set_up: SetUp, lots: tuple[Lot, Lot | None], policy: Policy
+) -> int:
+    """How many of the pieces that wait may be crimped until one has to be measured, that one included.
+
+    Raises as `place_in_run`, of which it is the outlook: with other lots meanwhile it may be fewer.
+    """
+    place = place_in_run(pieces[0], end, set_up, lots, policy)
+    if place.sampling != Sampling.BETWEEN or place.first_piece is None:
+        return 1
+    every = policy.measured_every or 1
+    made = len(_pieces(place.first_piece))
+    return min(every - made % every, len(pieces))
+
+
 def say_of_the_run(actor: User, crimp: Crimp) -> None:
     """Write what the measured pieces say now of those between them, and settle these.
 

@@ -58,6 +58,7 @@ class Places:
         world = self.world
         rows: dict[str, models.Model] = {
             "arrangements": world.arrangement,
+            "bench_run": self.assembly.run,
             "attached_worksheet": self.worksheet,
             "chart": world.chart,
             "chart_line_change": world.chart.lines.get(),

@@ -51,30 +51,36 @@ def bench_page(
     `waits_for` are the roles that may take the step, if whoever looks may not; there is no form then.
     """
     refused = form is not None and form.is_bound and (bool(form.errors) or hasattr(form, "refusal"))
-    gathering = form.gathering if isinstance(form, GatheringForm) else None
     unit = LengthUnit(workshop_or_default().length_unit)
-    context = {
-        "assembly": assembly,
+    context = step_context(assembly, step, form) | {
         "resolution": assembly.resolution,
+        "steps": _steps(assembly),
+        "drawing": draw_assembly(drawing_of_resolution(assembly.resolution, unit)),
+        "waits_for": waits_for,
+        "action": reverse(f"web:bench_{form.step}", args=[assembly.code]) if form else "",
+        "instead": [(other.value, INSTEAD[other]) for other in step.also if other in INSTEAD],
+    }
+    return render(request, "web/bench/assembly.html", context, status=422 if refused else 200)
+
+
+def step_context(assembly: Assembly, step: NextStep, form: StepForm | None) -> dict[str, Any]:
+    """What the templates of the steps show, be it for one assembly or for the first piece of several."""
+    gathering = form.gathering if isinstance(form, GatheringForm) else None
+    return {
+        "assembly": assembly,
         "step": step,
         "form": form,
-        "steps": _steps(assembly),
         "moved_on": _moved_on(assembly),
         "setup": _set_up_drawing(assembly, step, form),
         "judgement": _judgement(assembly, step),
-        "drawing": draw_assembly(drawing_of_resolution(assembly.resolution, unit)),
         "facts": facts_for(assembly, form.step, step.end) if gathering and form else [],
         "tag": assembly.tags.last() if step.step == Step.RELEASE else None,
-        "waits_for": waits_for,
         "specification": assembly.specification(step.end) if step.end else None,
         "gathering": gathering,
         "picks": gathering.picks() if gathering else [],
         "step_template": f"web/bench/{_template(form)}" if form else "",
-        "action": reverse(f"web:bench_{form.step}", args=[assembly.code]) if form else "",
         "papers": papers_of(assembly).count() if step.step == Step.RELEASE else 0,
-        "instead": [(other.value, INSTEAD[other]) for other in step.also if other in INSTEAD],
     }
-    return render(request, "web/bench/assembly.html", context, status=422 if refused else 200)
 
 
 def _template(form: StepForm) -> str:

@@ -1,9 +1,14 @@
 from django.urls import path
 
-from shop.web.bench import views
+from shop.web.bench import runs, views
 
 urlpatterns = [
     path("", views.index, name="bench"),
+    path("runs/<int:pk>/", runs.run, name="bench_run"),
+    *(
+        path(f"runs/<int:pk>/{step.value.replace('_', '-')}/", view, name=f"bench_run_{step}")
+        for step, view in runs.STEPS.items()
+    ),
     path("<str:code>/", views.assembly, name="bench_assembly"),
     path("<str:code>/cut/", views.cut, name="bench_cut"),
     path("<str:code>/set-up/", views.set_up, name="bench_set_up"),

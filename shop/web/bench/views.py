@@ -2,44 +2,34 @@
 
 from django.contrib import messages
 from django.core.paginator import Paginator
+from django.db.models import Exists, F, OuterRef
 from django.http import HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.views.decorators.http import require_GET, require_POST
 
-from shop.assemblies.models import Assembly
+from shop.assemblies.models import Assembly, Run
 from shop.assemblies.refusals import NotTheNextStep
-from shop.assemblies.steps import Step, next_step, with_steps
+from shop.assemblies.runs import standings_of_runs
+from shop.assemblies.steps import Step, next_step
 from shop.people.permissions import ALLOWED, Permission
 from shop.web.access import StaffRequest, needs
 from shop.web.bench.forms import FORMS, GatheringForm
 from shop.web.bench.page import bench_page
+from shop.web.bench.permits import PERMITS
 from shop.web.refusing import answered_doubts, attempt
-
-# What somebody has to be allowed who takes the step; who isn't, is told who is before anything is typed.
-PERMITS = {
-    Step.CUT: Permission.MAKE,
-    Step.SET_UP: Permission.MAKE,
-    Step.CRIMP: Permission.MAKE,
-    Step.MEASURE: Permission.MAKE,
-    Step.DECIDE: Permission.MAKE,
-    Step.INSPECT: Permission.INSPECT,
-    Step.TAG: Permission.RELEASE,
-    Step.RELEASE: Permission.RELEASE,
-}
 
 
 @require_GET
 @needs(Permission.READ)
 def index(request: StaffRequest) -> HttpResponse:
-    """What is to be made, what is due first first."""
-    waiting = (
-        with_steps(Assembly.objects.on_the_bench())
-        .select_related("run__line__order__customer")
-        .order_by("run__line__order__due_on", "serial")
+    """What is to be made, run by run, what is due first first."""
+    open_runs = (
+        Run.objects.filter(Exists(Assembly.objects.on_the_bench().filter(run=OuterRef("pk"))))
+        .select_related("line__order__customer", "resolution__hose")
+        .order_by(F("line__order__due_on").asc(nulls_last=True), "pk")
     )
-    page = Paginator(waiting, 25).get_page(request.GET.get("page"))
-    rows = [(assembly, next_step(assembly)) for assembly in page]
-    return render(request, "web/bench/index.html", {"page": page, "rows": rows})
+    page = Paginator(open_runs, 25).get_page(request.GET.get("page"))
+    return render(request, "web/bench/index.html", {"page": page, "runs": standings_of_runs(page)})
 
 
 @require_GET

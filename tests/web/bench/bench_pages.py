@@ -8,7 +8,7 @@ from typing import Any
 from django.http import HttpResponse
 from django.test import Client
 
-from shop.assemblies.models import Assembly
+from shop.assemblies.models import Assembly, Run
 
 
 class _Form(HTMLParser):
@@ -41,15 +41,15 @@ class _Form(HTMLParser):
 
 
 class Tablet:
-    """One assembly on the tablet."""
+    """One assembly, or a run of equal ones, on the tablet."""
 
-    def __init__(self, client: Client, assembly: Assembly) -> None:
+    def __init__(self, client: Client, work: Assembly | Run) -> None:
         self.client = client
-        self.code = assembly.code
+        self.place = f"runs/{work.pk}" if isinstance(work, Run) else work.code
         self.page: HttpResponse = self.open()
 
     def open(self, query: str = "") -> HttpResponse:
-        self.page = self.client.get(f"/bench/{self.code}/{query}")
+        self.page = self.client.get(f"/bench/{self.place}/{query}")
         return self.page
 
     @property

@@ -104,12 +104,14 @@ class GatheringForm(StepForm):
         ),
     )
 
+    had = ""  # codes of what is there already when the page opens
+
     def build(self) -> None:
         self.gathering = Gathering(self.assembly, self.step, self.end)
         self.wrong: Refusal | None = None
         scanned = str(self.sent.get("pick") or self.sent.get("scan", ""))
         # What was taken in before is looked at again: it may have been blocked since.
-        for code in (*str(self.sent.get("have", "")).split(), *scanned.split(maxsplit=0)):
+        for code in (*str(self.sent.get("have", self.had)).split(), *scanned.split(maxsplit=0)):
             try:
                 self.gathering.add(code)
             except Refusal as refusal:
@@ -126,6 +128,12 @@ class GatheringForm(StepForm):
             self.add_error("scan", self.wrong.what)
         elif "take" in self.sent and not self.is_whole:
             self.add_error("scan", f"{self.gathering.question} first.")
+
+    def suggest(self, name: str, value: str) -> None:
+        """Answer a question that was not asked before everything was scanned."""
+        if self.is_bound and name not in self.sent:
+            self.data = self.data.copy()
+            self.data[name] = value
 
     @property
     def is_whole(self) -> bool:

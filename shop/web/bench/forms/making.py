@@ -68,9 +68,7 @@ class SetUpForm(GatheringForm):
         if not self.is_whole:
             return
         if self.specification.stop_kind != StopKind.PART:
-            if self.is_bound and "setting" not in self.sent:  # it was not asked for before all was scanned
-                self.data = self.sent.copy()
-                self.data["setting"] = self.specification.stop_setting
+            self.suggest("setting", self.specification.stop_setting)
             kind = self.specification.get_stop_kind_display().removeprefix("a ")
             self.fields["setting"] = forms.CharField(
                 label=f"{kind} used".capitalize(),
