@@ -25,17 +25,18 @@ from shop.policy.services import policy_in_force
 from shop.stock.models import Lot, Piece
 from shop.tooling.models import Gauge
 
-# What keeps others waiting comes first; then the road from its beginning.
-ORDER = (
-    Step.DECIDE,
-    Step.MEASURE,
-    Step.CUT,
-    Step.SET_UP,
-    Step.CRIMP,
-    Step.INSPECT,
-    Step.TAG,
-    Step.RELEASE,
-)
+# What keeps others waiting comes first; then the road from its beginning, end A of all before end B.
+ORDER = {
+    Step.DECIDE: 0,
+    Step.MEASURE: 1,
+    Step.CUT: 2,
+    Step.SET_UP: 3,
+    Step.CRIMP: 3,
+    Step.INSPECT: 4,
+    Step.TAG: 5,
+    Step.RELEASE: 6,
+    Step.WAIT: 7,
+}
 
 
 @dataclass(frozen=True)
@@ -197,10 +198,10 @@ def _next_pieces(run: Run, step: Step, end: End | None, count: int) -> Iterator[
 
 
 def _waiting(pieces: Sequence[tuple[Assembly, NextStep]]) -> Iterator[Waiting]:
-    groups: dict[tuple[int, str], list[tuple[Assembly, NextStep]]] = {}
+    groups: dict[tuple[int, str, Step], list[tuple[Assembly, NextStep]]] = {}
     for assembly, step in pieces:
         if assembly.state in ON_THE_ROAD:
-            groups.setdefault((ORDER.index(step.step), step.end or ""), []).append((assembly, step))
+            groups.setdefault((ORDER[step.step], step.end or "", step.step), []).append((assembly, step))
     for _, group in sorted(groups.items()):
         step = group[0][1]
         yield Waiting(step.step, step.end, step.words, tuple(assembly for assembly, _ in group))

@@ -18,6 +18,7 @@ class Step(StrEnum):
     CRIMP = "crimp"
     MEASURE = "measure"
     DECIDE = "decide"
+    WAIT = "wait"
     INSPECT = "inspect"
     TAG = "tag"
     RELEASE = "release"
@@ -37,6 +38,7 @@ _DONE = {
     Step.CRIMP: "crimped",
     Step.MEASURE: "measured",
     Step.DECIDE: "decided about",
+    Step.WAIT: "left to wait",
     Step.INSPECT: "inspected",
     Step.TAG: "tagged",
     Step.RELEASE: "released",
@@ -93,10 +95,11 @@ def next_step(assembly: Assembly) -> NextStep:
             return _at_the_end(assembly, standing, End.B)
         case State.CRIMPED_B if (end := standing.end_between) is not None:
             return NextStep(
-                Step.MEASURE,
+                Step.WAIT,
                 end,
                 f"End {end.value} is proven once a piece crimped after it has been measured. "
                 "Go on with the run, or measure this one.",
+                also=(Step.MEASURE,),
             )
         case State.CRIMPED_B:
             return NextStep(Step.INSPECT, None, "Inspect the finished assembly and measure its length.")

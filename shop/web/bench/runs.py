@@ -26,8 +26,8 @@ def run(request: StaffRequest, pk: int) -> HttpResponse:
     """The run with the step that comes first, or another that some of its pieces wait for."""
     standing = standing_of_run(_find(pk))
     waiting = _chosen(standing, request.GET.get("step"), request.GET.get("end")) or standing.first
-    if waiting is None:
-        return _page(request, standing, None, None)
+    if waiting is None or waiting.step not in RUN_FORMS:
+        return _page(request, standing, waiting, None)
     permission = PERMITS.get(waiting.step, Permission.READ)
     if not request.user.may(permission):
         return _page(request, standing, waiting, None, waits_for=sorted(ALLOWED[permission]))
