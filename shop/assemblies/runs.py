@@ -128,7 +128,7 @@ def crimp_pieces(
     with _next_pieces(run, Step.CRIMP, end, count) as assemblies:
         for assembly in assemblies:
             if made and made[-1].sampling != Sampling.BETWEEN:
-                why = f"{made[-1].assembly} is {Sampling(made[-1].sampling).label} and is measured first."
+                why = f"{made[-1].assembly} is {made[-1].get_sampling_display()} and is measured first."
                 raise NotSoMany(count=count, why=why, most=len(made))
             made.append(
                 crimp_end(

@@ -104,7 +104,10 @@ class GatheringForm(StepForm):
         ),
     )
 
-    had = ""  # codes of what is there already when the page opens
+    @property
+    def had(self) -> str:
+        """The codes of what is there already when the page opens."""
+        return ""
 
     def build(self) -> None:
         self.gathering = Gathering(self.assembly, self.step, self.end)
@@ -132,8 +135,9 @@ class GatheringForm(StepForm):
     def suggest(self, name: str, value: str) -> None:
         """Answer a question that was not asked before everything was scanned."""
         if self.is_bound and name not in self.sent:
-            self.data = self.data.copy()
-            self.data[name] = value
+            answered = self.sent.copy()
+            answered[name] = value
+            self.data = answered
 
     @property
     def is_whole(self) -> bool:
