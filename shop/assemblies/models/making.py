@@ -54,6 +54,7 @@ class SetUp(Record):
             "seen",
         )
     }
+    FIELDS[2] = (*FIELDS[1], "machine_offset")
 
     run = models.ForeignKey(Run, models.PROTECT, related_name="set_ups")
     end = models.CharField(max_length=1, choices=End)
@@ -68,6 +69,9 @@ class SetUp(Record):
     gauge = models.ForeignKey(Gauge, models.PROTECT, related_name="set_ups")
     calibration = models.ForeignKey(Calibration, models.PROTECT, related_name="set_ups")
     seen = models.JSONField(blank=True, help_text="The arrangement's parts as they were put in.")
+    machine_offset = models.DecimalField(
+        "what the crimper's scale read at nought", max_digits=8, decimal_places=3, null=True, blank=True
+    )
 
     class Meta:
         ordering = ["entry"]
