@@ -33,7 +33,7 @@ def take_the_order(person: Person) -> None:
             "End B": f"{SERIES} {ELBOW}",
             "Overall length": '36-1/2"',
             "Quantity": "1",
-            "Highest pressure, surges included": "3600 psi",
+            "Highest pressure": "3600 psi",
             "Highest temperature of the fluid": "80",
             "Fluid": "mineral oil",
         }
