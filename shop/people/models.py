@@ -26,7 +26,7 @@ class User(Labelled, AbstractBaseUser):
 
     KIND_LETTER = "B"
     PRIVATE_FIELDS: ClassVar[frozenset[str]] = frozenset({"name", "username"})
-    UNNOTED_FIELDS: ClassVar[frozenset[str]] = frozenset({"password", "last_login"})
+    UNNOTED_FIELDS: ClassVar[frozenset[str]] = frozenset({"password", "pin", "last_login"})
 
     number = models.PositiveIntegerField(
         "staff number",
@@ -42,6 +42,7 @@ class User(Labelled, AbstractBaseUser):
     )
     name = models.CharField(max_length=120)
     roles = models.JSONField(default=list, validators=[validate_roles])
+    pin = models.CharField("PIN, hashed", max_length=128, blank=True, editable=False)
     is_active = models.BooleanField("works here", default=True)
 
     objects = BaseUserManager["User"]()
@@ -55,6 +56,11 @@ class User(Labelled, AbstractBaseUser):
     def may(self, permission: Permission) -> bool:
         """Whether one of the person's roles allows it."""
         return self.is_active and not ALLOWED[permission].isdisjoint(self.roles)
+
+    @property
+    def has_pin(self) -> bool:
+        """Whether badge and PIN can bring the person to a tablet."""
+        return bool(self.pin)
 
     @property
     def role_words(self) -> str:

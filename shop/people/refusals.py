@@ -22,3 +22,15 @@ class NeedsSecondPerson(Refusal):
     do = (
         "Ask a second person; a one-person workshop can say so in its policy, and its papers then say so too."
     )
+
+
+class PinNotUsable(Refusal):
+    says = "That PIN can't be used. {why}"
+    do = "Take another one."
+    field = "pin"
+
+
+class NotTheirPin(Refusal):
+    says = "Badge and PIN don't go together."
+    do = "Scan the badge again and type its PIN. Who has none yet signs in with the password and sets one."
+    field = "pin"

@@ -94,6 +94,7 @@ LENGTH_RULES = [
     ("EN 853 / DIN 20066", "EN 853 / DIN 20066"),
     ("IP-2 built to length", "IP-2 built to length"),
 ]
+IDLE_MINUTES = 15  # where the policy says nothing; common practice, no source
 CUT_RULES = [("IP-2 cut length", "IP-2 cut length")]
 
 
@@ -132,6 +133,7 @@ class Policy(Record):
             "velocity_limits",
             "measured_every",
             "shift_starts",
+            "idle_minutes",
         ),
     }
 
@@ -228,6 +230,13 @@ class Policy(Record):
         validators=[validate_shifts],
         help_text="Like 06:00 14:00 22:00. A set-up is good for one shift. Empty: for one day.",
     )
+    idle_minutes = models.PositiveSmallIntegerField(
+        "a tablet is locked after, minutes",
+        null=True,
+        blank=True,
+        validators=[MinValueValidator(1), MaxValueValidator(240)],
+        help_text="Without a tap it then asks for the PIN; what was typed stays. Empty: 15.",
+    )
 
     class Meta:
         verbose_name_plural = "policies"
@@ -235,6 +244,11 @@ class Policy(Record):
 
     def __str__(self) -> str:
         return f"policy {self.number}"
+
+    @property
+    def locks_after(self) -> datetime.timedelta:
+        """How long a screen may lie idle before it asks who is there."""
+        return datetime.timedelta(minutes=self.idle_minutes or IDLE_MINUTES)
 
     @property
     def shifts(self) -> tuple[datetime.time, ...]:

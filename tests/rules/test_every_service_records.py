@@ -26,6 +26,7 @@ from shop.orders.models import Customer, Order
 from shop.orders.worksheets import attach_worksheet, take_worksheet_off
 from shop.people import services as people
 from shop.people.models import User
+from shop.people.pins import set_pin
 from shop.policy import services as policy
 from shop.policy.models import Policy
 from shop.standards import services as standards
@@ -377,6 +378,7 @@ SCENARIOS: dict[str, tuple[str, Callable[[World], Any]]] = {
         "owner",
         lambda w: policy.save_workshop(actor=w.owner, workshop=_changed(w.workshop, address="Quay 2")),
     ),
+    "set_pin": ("bench", lambda w: set_pin(actor=w.bench, person=w.bench, pin="2580")),
     "set_policy": (
         "owner",
         lambda w: policy.set_policy(actor=w.owner, policy=Policy(effective_from=policy.today())),

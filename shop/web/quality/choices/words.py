@@ -43,6 +43,7 @@ def policy_sentences(policy: Policy) -> list[str]:
         f"Velocities are held to the limits called {policy.velocity_limits}."
         if policy.velocity_limits
         else "No limits of velocity are chosen.",
+        f"A screen that nobody touches for {policy.locks_after.seconds // 60} minutes asks for the PIN.",
         "Charts, inspections and decisions about what failed need a second person."
         if policy.needs_second_person
         else "One person may check their own work. Records and papers then say 'not independently checked'.",
