@@ -7,6 +7,7 @@ from shop.assemblies.models import (
     Decision,
     Inspection,
     Measurement,
+    ProofTest,
     Release,
     Retirement,
     SetUp,
@@ -31,6 +32,7 @@ QUESTIONED = register_verb(
 )
 DECIDED = register_verb("assemblies.decided", "decided about a held or failed assembly", record=Decision)
 INSPECTED = register_verb("assemblies.inspected", "inspected an assembly", record=Inspection)
+TESTED = register_verb("assemblies.tested", "proof tested an assembly", record=ProofTest)
 TAGGED = register_verb("assemblies.tagged", "made a tag", record=Tag)
 RELEASED = register_verb("assemblies.released", "released an assembly", record=Release)
 SHIPPED = register_verb("assemblies.shipped", "shipped an assembly", record=Shipment)

@@ -59,6 +59,7 @@ MEANT_BEFORE: dict[str, Callable[[Resolution], Any]] = {
     "surge_typed": lambda resolution: "",
     "vacuum_typed": lambda resolution: "",
     "vacuum_unit": lambda resolution: "",
+    "proof_test": lambda resolution: False,
 }
 
 

@@ -49,4 +49,5 @@ def freeze(proposal: Proposal) -> Resolution:
         temperature_min_c=proposal.temperature_min_c,
         temperature_max_c=proposal.temperature_max_c,
         reasons=list(proposal.reasons),
+        proof_test=proposal.policy.wants_test(ordered=line.proof_test_wanted),
     )

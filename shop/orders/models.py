@@ -10,6 +10,7 @@ from shop.catalogue.models import CrimpSpecification, CutCorrection, Fitting, Fl
 from shop.core.fields import LengthField, PressureField
 from shop.core.labels import Labelled
 from shop.engineering.orientation import AngleConvention, angle_as_we_count
+from shop.engineering.pressures import Pressure, PressureUnit
 from shop.ledger.models import Record
 from shop.orders.demand import Demand
 from shop.orders.duties import Duty
@@ -114,6 +115,11 @@ class OrderLine(models.Model):
         max_length=120,
         blank=True,
         help_text="Name and document, where the duty needs it.",
+    )
+    proof_test_wanted = models.BooleanField(
+        "proof test each of them",
+        default=False,
+        help_text="The workshop's policy may have all of them tested, or none.",
     )
     cancelled = models.BooleanField(default=False, editable=False)
 
@@ -244,6 +250,7 @@ class Resolution(Record):
             "temperature_min_c",
             "temperature_max_c",
             "reasons",
+            "proof_test",
         ),
     }
 
@@ -291,6 +298,7 @@ class Resolution(Record):
         max_length=3, choices=PRESSURE_UNITS, null=True, blank=True
     )
     burst_value = models.CharField("least burst pressure", max_length=12, null=True)  # noqa: DJ001
+    proof_test = models.BooleanField("each is proof tested", null=True)
 
     class Meta:
         ordering = ["-entry"]
@@ -309,6 +317,11 @@ class Resolution(Record):
     def typed_words(self) -> str:
         """The overall length as it was typed, and from where it was measured if not between the datums."""
         return _typed_words(self.overall_typed, self.measured)
+
+    @property
+    def proof(self) -> Pressure:
+        """What each is proved with, in the unit of the rating."""
+        return Pressure(Decimal(self.proof_value), PressureUnit(self.rating_unit))
 
 
 def _typed_words(typed: str, measured: str | None) -> str:

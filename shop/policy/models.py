@@ -96,6 +96,17 @@ LENGTH_RULES = [
 ]
 IDLE_MINUTES = 15  # where the policy says nothing; common practice, no source
 CUT_RULES = [("IP-2 cut length", "IP-2 cut length")]
+# ISO 6605:2017, 5.2.
+LEAST_HOLD_S, LONGEST_HOLD_S = 30, 60
+USUAL_OVER_PERCENT = 5  # common practice, no source: what a hand pump keeps within
+
+
+class ProofTesting(models.TextChoices):
+    """Which assemblies are proof tested."""
+
+    NEVER = "never", "none: this workshop tests nothing"
+    ORDERED = "ordered", "those whose order line asks for it"
+    ALWAYS = "always", "all"
 
 
 class Policy(Record):
@@ -134,6 +145,9 @@ class Policy(Record):
             "measured_every",
             "shift_starts",
             "idle_minutes",
+            "proof_test",
+            "proof_hold_s",
+            "proof_over_percent",
         ),
     }
 
@@ -238,6 +252,29 @@ class Policy(Record):
         help_text="Without a tap it then asks for the PIN; what was typed stays. Empty: 15.",
     )
 
+    proof_test = models.CharField(  # noqa: DJ001  # NULL on policies from before it was asked
+        "assemblies are proof tested",
+        max_length=7,
+        choices=ProofTesting,
+        null=True,
+        blank=True,
+        help_text="Empty: those whose order line asks for it.",
+    )
+    proof_hold_s = models.PositiveSmallIntegerField(
+        "proof pressure is held for, seconds",
+        null=True,
+        blank=True,
+        validators=[MinValueValidator(LEAST_HOLD_S), MaxValueValidator(LONGEST_HOLD_S)],
+        help_text="30 to 60 s by ISO 6605. Empty: 30.",
+    )
+    proof_over_percent = models.PositiveSmallIntegerField(
+        "a test may go above proof pressure by, %",
+        null=True,
+        blank=True,
+        validators=[MinValueValidator(1), MaxValueValidator(20)],
+        help_text="What goes higher is held. The gauge has to be fine enough for this. Empty: 5.",
+    )
+
     class Meta:
         verbose_name_plural = "policies"
         ordering = ["-number"]
@@ -259,3 +296,18 @@ class Policy(Record):
     def gauge_share(self) -> Decimal:
         """The gauge's largest share of half the tolerance, 0 to 1."""
         return Decimal(self.gauge_share_percent) / 100
+
+    @property
+    def hold_s(self) -> int:
+        """How long proof pressure is held, in seconds."""
+        return self.proof_hold_s or LEAST_HOLD_S
+
+    @property
+    def over_percent(self) -> int:
+        """How far a test may go above proof pressure, in per cent of it."""
+        return self.proof_over_percent or USUAL_OVER_PERCENT
+
+    def wants_test(self, *, ordered: bool) -> bool:
+        """Whether an assembly is proof tested whose order line asks for it, or doesn't."""
+        choice = ProofTesting(self.proof_test or ProofTesting.ORDERED)
+        return choice == ProofTesting.ALWAYS or (choice == ProofTesting.ORDERED and ordered)

@@ -13,6 +13,7 @@ from shop.assemblies.models.making import (
 )
 from shop.assemblies.models.release import Inspection, Release, Retirement, Shipment, Tag
 from shop.assemblies.models.submission import Submission
+from shop.assemblies.models.testing import ProofFluid, ProofOutcome, ProofTest
 
 __all__ = [
     "Assembly",
@@ -24,6 +25,9 @@ __all__ = [
     "End",
     "Inspection",
     "Measurement",
+    "ProofFluid",
+    "ProofOutcome",
+    "ProofTest",
     "Release",
     "Retirement",
     "Run",

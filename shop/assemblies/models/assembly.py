@@ -25,6 +25,7 @@ class State(models.TextChoices):
     CRIMPED_A = "crimped_a", "crimped at end A"
     CRIMPED_B = "crimped_b", "crimped at both ends"
     INSPECTED = "inspected", "inspected"
+    TESTED = "tested", "proof tested"
     TAGGED = "tagged", "marked and tagged"
     RELEASED = "released", "released"
     SHIPPED = "shipped", "shipped"
@@ -46,6 +47,7 @@ ON_THE_ROAD = (
     State.CRIMPED_A,
     State.CRIMPED_B,
     State.INSPECTED,
+    State.TESTED,
     State.TAGGED,
 )
 OUT_OF_THE_WORKSHOP = (State.RELEASED, State.SHIPPED)

@@ -2,6 +2,7 @@
 
 from shop.tooling.models.arrangements import Arrangement, ArrangementPart, PartTool
 from shop.tooling.models.gauges import Calibration, CheckPiece, Gauge, GaugeCheck, GaugeKind
+from shop.tooling.models.pressure_gauges import PressureCalibration, PressureGauge
 from shop.tooling.models.tools import Crimper, DieSet, StopPart, Tool, ToolCheck, WornTool
 
 __all__ = [
@@ -15,6 +16,8 @@ __all__ = [
     "GaugeCheck",
     "GaugeKind",
     "PartTool",
+    "PressureCalibration",
+    "PressureGauge",
     "StopPart",
     "Tool",
     "ToolCheck",
