@@ -83,17 +83,13 @@ class LengthFinding:
         )
 
 
-def correction_in_force(hose: Hose, series: FittingSeries) -> CutCorrection | None:
-    """The newest correction, unless it ended."""
-    return _applying(CutCorrection.objects.filter(hose=hose, series=series).order_by("-entry").first())
-
-
 def lengths_of(hose: Hose, series: FittingSeries) -> LengthFinding:
     """What the newest pieces of that hose with that series at both ends say."""
     of_both = _first_inspections().filter(
         assembly__run__resolution__hose=hose, assembly__run__resolution__fitting_a__series=series
     )
-    return _finding(hose, series, _pieces(of_both[:MOST_PIECES]), correction_in_force(hose, series))
+    correction = CutCorrection.objects.in_force(hose, series.pk)
+    return _finding(hose, series, _pieces(of_both[:MOST_PIECES]), correction)
 
 
 def lengths_of_all() -> list[LengthFinding]:
@@ -155,7 +151,7 @@ def end_cut_correction(*, actor: User, hose: Hose, series: FittingSeries) -> Cut
     """From now on cut by the chart as it is again. Raises `NoCorrectionInForce`."""
     require(actor, Permission.DECIDE)
     hose.refresh_from_db(from_queryset=Hose.objects.select_for_update(no_key=True))
-    ending = correction_in_force(hose, series)
+    ending = CutCorrection.objects.in_force(hose, series.pk)
     if ending is None:
         raise NoCorrectionInForce(hose=hose, series=series)
     figures = {name: getattr(ending, name) for name in ("pieces", "mean", "spread", "low", "high")}

@@ -52,9 +52,7 @@ def cut_correction_for(hose: Hose, fitting_a: Fitting, fitting_b: Fitting) -> Cu
     """The workshop's own correction of the cut: the newest for that hose with that series at both ends."""
     if fitting_a.series_id != fitting_b.series_id:
         return None
-    of_these = CutCorrection.objects.filter(hose=hose, series=fitting_a.series_id)
-    newest = of_these.order_by("-entry").first()
-    return newest if newest is not None and newest.applies else None
+    return CutCorrection.objects.in_force(hose, fitting_a.series_id)
 
 
 def cut_length(line: OrderLine, overall_mm: Decimal, correction: CutCorrection | None) -> Decimal | None:

@@ -43,6 +43,15 @@ class RatingChoice(Record):
         return f"{self.hose}: {self.get_governs_display()} governs"
 
 
+class CutCorrectionQuerySet(models.QuerySet["CutCorrection"]):
+    """Questions about corrections of the cut."""
+
+    def in_force(self, hose: Hose, series_id: int) -> "CutCorrection | None":
+        """The newest one for that hose with that series at both ends, unless it ended."""
+        newest = self.filter(hose=hose, series=series_id).order_by("-entry").first()
+        return newest if newest is not None and newest.applies else None
+
+
 class CutCorrection(Record):
     """How much longer a hose comes out with a fitting series at both ends, measured on finished assemblies.
 
@@ -63,6 +72,8 @@ class CutCorrection(Record):
     low = LengthField()
     high = LengthField()
     applies = models.BooleanField()
+
+    objects = CutCorrectionQuerySet.as_manager()
 
     class Meta:
         ordering = ["entry"]

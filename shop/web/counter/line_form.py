@@ -57,7 +57,7 @@ class LineForm(forms.Form):
     )
     quantity = forms.IntegerField(min_value=1, max_value=999, initial=1)
     pressure_typed = PressureField(
-        label=_label("pressure_typed"), help_text="With its unit: 250 bar, 3600 psi"
+        label=_label("pressure_typed"), help_text="Surges included, with its unit: 250 bar, 3600 psi"
     )
     temperature_c = forms.IntegerField(
         label="Highest temperature of the fluid",

@@ -30,6 +30,7 @@ SEARCHED = (
     registers.DIE_TYPES,
     registers.STOP_TYPES,
     registers.FLUIDS,
+    registers.SEALS,
 )
 
 
