@@ -11,7 +11,7 @@ from decimal import Decimal, InvalidOperation
 from fractions import Fraction
 
 from shop.engineering.errors import NotUnderstood, OutOfRange
-from shop.engineering.numbers import plain, require_positive, trim
+from shop.engineering.numbers import require_positive, trim
 from shop.engineering.pressures import PASCALS_PER_UNIT, Pressure, PressureUnit, exceeds
 
 READ_FROM, READ_UP_TO = Decimal("0.25"), Decimal("0.9")  # of the scale; common practice, no source
