@@ -53,6 +53,7 @@ INSTALLED_APPS = [
     "shop.catalogue",
     "shop.tooling",
     "shop.stock",
+    "shop.authority",
     "shop.orders",
     "shop.assemblies",
     "shop.trace",

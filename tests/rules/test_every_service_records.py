@@ -16,6 +16,8 @@ from shop.assemblies.models import DecisionKind, End
 from shop.assemblies.planning import leave_unreplaced, plan_replacement, resolve_again, start_line
 from shop.assemblies.release import make_tag, release, retire, ship
 from shop.assemblies.runs import crimp_pieces, cut_pieces, inspect_pieces, tag_pieces
+from shop.authority.models import Authority
+from shop.authority.services import save_authority
 from shop.catalogue import services as catalogue
 from shop.catalogue.models import CrimpChart, DieType, FittingSeries, Fluid, Governs, Seal, StopType
 from shop.documents.services import issue_tag_paper, print_tag
@@ -47,6 +49,7 @@ PARTS = {
     "note",
     "once",
     "require",
+    "require_authority",
     "require_set_up_holds",
     "save_noted",
     "say_of_the_run",
@@ -290,6 +293,12 @@ SCENARIOS: dict[str, tuple[str, Callable[[World], Any]]] = {
         "bench",
         lambda w: tooling.save_arrangement(
             actor=w.bench, arrangement=w.arrangement, parts=[ArrangementPart(position=1, role="pusher")]
+        ),
+    ),
+    "save_authority": (
+        "owner",
+        lambda w: save_authority(
+            actor=w.owner, authority=Authority(person=w.bench, step="crimp", valid_from=policy.today())
         ),
     ),
     "save_chart": (

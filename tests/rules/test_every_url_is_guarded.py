@@ -11,8 +11,11 @@ from django.test import Client
 from django.urls import URLPattern, URLResolver, get_resolver, reverse
 
 from shop.assemblies.models import Assembly
+from shop.authority.models import Authority
+from shop.authority.services import save_authority
 from shop.orders.worksheets import attach_worksheet
 from shop.people.permissions import ALLOWED, Permission, Role
+from shop.policy.services import today
 from tests import factories
 from tests.assemblies.bench import made, released
 from tests.world import World
@@ -58,6 +61,7 @@ class Places:
         world = self.world
         rows: dict[str, models.Model] = {
             "arrangements": world.arrangement,
+            "authorities": self.authority,
             "bench_run": self.assembly.run,
             "attached_worksheet": self.worksheet,
             "chart": world.chart,
@@ -113,6 +117,10 @@ class Places:
             says="Overall 930 mm.",
         )
         self.seal = factories.SealFactory()
+        self.authority = save_authority(
+            actor=self.world.owner,
+            authority=Authority(person=self.world.auditor, step="crimp", valid_from=today()),
+        )
 
 
 @pytest.fixture

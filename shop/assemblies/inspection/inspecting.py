@@ -17,6 +17,8 @@ from shop.assemblies.refusals import (
 )
 from shop.assemblies.standing import settle
 from shop.assemblies.steps import Step, require_step
+from shop.authority.models import AuthorisedStep
+from shop.authority.services import require_authority
 from shop.engineering.errors import EngineeringError
 from shop.engineering.numbers import plain, require_positive
 from shop.engineering.orientation import angle_off, orientation_tolerance_deg
@@ -61,13 +63,14 @@ def inspect(
     """Record what was seen (codes of `INSPECTION_POINTS`), found wrong and measured (mm, degrees).
 
     It passes if every point was seen, no fault was found, and length and angle are within tolerance.
-    Raises `NotTheNextStep`, `GaugeOutOfCalibration`, `GaugeTooCoarse`, `AngleNotMeasured`,
+    Raises `NotTheNextStep`, `NotAuthorised`, `GaugeOutOfCalibration`, `GaugeTooCoarse`, `AngleNotMeasured`,
     `MeasureNotUsable`, `NoLengthTolerance`, and `NeedsSecondPerson` if who crimped it would pass it
     (rule 8).
     """
     require(actor, Permission.INSPECT)
     with working_on(assembly):
         require_step(assembly, Step.INSPECT)
+        require_authority(actor, AuthorisedStep.INSPECT, assembly.series)
         for code in set(seen) - _codes():
             raise NotAnInspectionPoint(code=code)
         policy, resolution = policy_in_force(), assembly.resolution

@@ -24,6 +24,8 @@ from shop.assemblies.refusals import FerruleMissing, OnlyTheSameParts
 from shop.assemblies.sampling import place_in_run, require_set_up_holds
 from shop.assemblies.standing import settle, standing_of
 from shop.assemblies.steps import Step, newest_set_up, require_step
+from shop.authority.models import AuthorisedStep
+from shop.authority.services import require_authority
 from shop.catalogue.models import CrimpSpecification
 from shop.ledger.services import write_record
 from shop.people.access import require
@@ -45,9 +47,9 @@ def crimp_end(
     """Record the crimp of an end, made on the newest set-up for it.
 
     `seen` is what the person ticked. Raises `NotTheNextStep` (without a set-up, that comes next),
-    `ChartMovedOn`, the refusal of a tool that was blocked or fell out of calibration since the set-up,
-    of a wrong lot, of `require_set_up_holds` and `place_in_run`, and `OnlyTheSameParts` when crimping
-    again.
+    `ChartMovedOn`, `NotAuthorised`, the refusal of a tool that was blocked or fell out of calibration since
+    the set-up, of a wrong lot, of `require_set_up_holds` and `place_in_run`, and `OnlyTheSameParts` when
+    crimping again.
     """
     require(actor, Permission.MAKE)
     with working_on(assembly):
@@ -57,6 +59,7 @@ def crimp_end(
         require_line_stands(assembly)
         set_up = newest_set_up(assembly, end)
         assert set_up is not None, "without one, setting up would be the next step"
+        require_authority(actor, AuthorisedStep.CRIMP, [set_up.specification.series], set_up.crimper)
         _require_still_right(set_up)
         policy = policy_on(today())
         require_set_up_holds(set_up, actor, policy, timezone.now())

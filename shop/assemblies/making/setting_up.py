@@ -29,6 +29,8 @@ from shop.assemblies.refusals import (
     StopSettingNotWanted,
 )
 from shop.assemblies.steps import Step, require_step
+from shop.authority.models import AuthorisedStep
+from shop.authority.services import require_authority
 from shop.catalogue.models import CrimpSpecification
 from shop.ledger.services import write_record
 from shop.people.access import require
@@ -53,8 +55,8 @@ def set_up(
 ) -> SetUp:
     """State what is in the crimper for this end, and which caliper will judge it.
 
-    `seen` are the `arrangement_points` that were ticked: all of them. Raises the refusal of the first
-    thing that is wrong; a set-up may be stated again until the press has moved.
+    `seen` are the `arrangement_points` that were ticked: all of them. Raises `NotAuthorised` and the
+    refusal of the first thing that is wrong; a set-up may be stated again until the press has moved.
     """
     require(actor, Permission.MAKE)
     with working_on(assembly):
@@ -63,6 +65,7 @@ def set_up(
         require_cut_as_confirmed(assembly)
         require_line_stands(assembly)
         specification = assembly.specification(end)
+        require_authority(actor, AuthorisedStep.SET_UP, [specification.series], crimper)
         arrangement = require_crimper(crimper, specification)
         require_die_set(die_set, specification)
         _require_stop(stop_part, stop_setting.strip(), specification)

@@ -5,7 +5,7 @@ from typing import ClassVar
 from django.db import models
 from django.db.models import Q
 
-from shop.catalogue.models import CrimpSpecification, Fitting
+from shop.catalogue.models import CrimpSpecification, Fitting, FittingSeries
 from shop.core.labels import Labelled
 from shop.orders.models import OrderLine, Resolution
 
@@ -123,6 +123,11 @@ class Assembly(Labelled):
         """The chart's line for that end, as confirmed."""
         resolution = self.resolution
         return resolution.specification_a if end == End.A else resolution.specification_b
+
+    @property
+    def series(self) -> tuple[FittingSeries, ...]:
+        """The series of both ends' charts."""
+        return tuple(self.specification(end).series for end in End)
 
     def fitting(self, end: End) -> Fitting:
         """The fitting for that end."""

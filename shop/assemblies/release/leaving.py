@@ -15,6 +15,8 @@ from shop.assemblies.refusals import (
 from shop.assemblies.release.tagging import require_still_sound
 from shop.assemblies.standing import settle, standing_of
 from shop.assemblies.steps import Step, require_step
+from shop.authority.models import AuthorisedStep
+from shop.authority.services import require_authority
 from shop.core.refusals import Refusal
 from shop.engineering.codes import read_code
 from shop.engineering.errors import NotUnderstood
@@ -28,12 +30,13 @@ from shop.people.permissions import Permission
 def release(*, actor: User, assembly: Assembly, scanned: str) -> Release:
     """Bind the tag to the hose by scanning it there (its address, or the code as typed), and release it.
 
-    Raises `NotTheNextStep`, `TagNotRead`, `AnotherTag`, `TagSaysOtherwise` if the line was resolved
-    again to another rating or other temperatures since, and what `require_still_sound` refuses.
+    Raises `NotTheNextStep`, `NotAuthorised`, `TagNotRead`, `AnotherTag`, `TagSaysOtherwise` if the line was
+    resolved again to another rating or other temperatures since, and what `require_still_sound` refuses.
     """
     require(actor, Permission.RELEASE)
     with working_on(assembly):
         require_step(assembly, Step.RELEASE)
+        require_authority(actor, AuthorisedStep.RELEASE, assembly.series)
         _require_own_tag(assembly, scanned)
         require_still_sound(assembly)
         standing = standing_of(assembly)

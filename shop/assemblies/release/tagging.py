@@ -13,6 +13,8 @@ from shop.assemblies.models import Assembly, End, State, Tag
 from shop.assemblies.refusals import NoTagYet
 from shop.assemblies.standing import settle
 from shop.assemblies.steps import Step, next_step
+from shop.authority.models import AuthorisedStep
+from shop.authority.services import require_authority
 from shop.engineering.dates import month_made
 from shop.engineering.pressures import show_rating
 from shop.ledger.services import write_record
@@ -30,13 +32,14 @@ def make_tag(*, actor: User, assembly: Assembly) -> Tag:
     """Record what the tag says; called again, a reprint with the next number.
 
     Raises `NoTagYet` before the inspection has passed, and what stands against the assembly by what is
-    known today: `ChartMovedOn`, `CrimpedToAnotherChart`, what `require_parts_stand` refuses.
+    known today: `NotAuthorised`, `ChartMovedOn`, `CrimpedToAnotherChart`, what `require_parts_stand` refuses.
     """
     require(actor, Permission.RELEASE)
     with working_on(assembly):
         now = next_step(assembly)
         if now.step is not Step.TAG and assembly.state not in TAGGED_BEFORE:
             raise NoTagYet(assembly=assembly, state=assembly.get_state_display(), next=now.words)
+        require_authority(actor, AuthorisedStep.RELEASE, assembly.series)
         require_still_sound(assembly)
         workshop, resolution = get_workshop(), assembly.resolution
         rating, made = show_rating(confirmed_rating(resolution)), month_made_of(assembly, workshop)

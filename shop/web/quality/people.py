@@ -11,10 +11,12 @@ from django.http import HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.views.decorators.http import require_http_methods
 
+from shop.authority.services import authorities_of
 from shop.people.models import User
 from shop.people.permissions import Permission, Role
 from shop.people.services import save_person
 from shop.web.access import StaffRequest, needs
+from shop.web.quality.authorities import standing, steps_that_ask
 from shop.web.refusing import attempt
 from shop.web.registers.filters import RegisterFilter
 from shop.web.registers.forms import RegisterForm
@@ -94,7 +96,11 @@ def set_password(request: StaffRequest, pk: int) -> HttpResponse:
 
 
 def _more(request: StaffRequest, person: User) -> Mapping[str, Any]:
-    return {"acts": [permission.value for permission in Permission if person.may(permission)]}
+    return {
+        "acts": [permission.value for permission in Permission if person.may(permission)],
+        "authorities": [(authority, standing(authority)) for authority in authorities_of(person)],
+        "asked": steps_that_ask(),
+    }
 
 
 PEOPLE = Register(

@@ -1,6 +1,6 @@
 from django.urls import path
 
-from shop.web.quality import people, views
+from shop.web.quality import authorities, people, views
 from shop.web.quality.charts.urls import urlpatterns as chart_pages
 from shop.web.quality.choices import views as choices
 from shop.web.quality.ledger import views as ledger
@@ -13,6 +13,7 @@ urlpatterns = [
     *chart_pages,
     *length_pages,
     *register_urls(people.PEOPLE),
+    *register_urls(authorities.AUTHORITIES),
     path("people/<int:pk>/password/", people.set_password, name="people_password"),
     path("policy/", choices.policy, name="policy"),
     path("policy/new/", choices.new_policy, name="policy_new"),

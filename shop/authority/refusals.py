@@ -1,0 +1,8 @@
+"""Why somebody whose role allows it may still not take the step."""
+
+from shop.core.refusals import Refusal
+
+
+class NotAuthorised(Refusal):
+    says = "{name} may not {what} today: {why}."
+    do = "{ask}"
