@@ -10,8 +10,17 @@ from shop.people.models import User
 from shop.people.permissions import Permission
 from shop.policy.services import today
 from shop.tooling import verbs
-from shop.tooling.models import Arrangement, ArrangementPart, Calibration, Crimper, DieSet, Gauge, StopPart
-from shop.tooling.refusals import CalibrationNotDoneYet
+from shop.tooling.models import (
+    Arrangement,
+    ArrangementPart,
+    Calibration,
+    Crimper,
+    DieSet,
+    Gauge,
+    StopPart,
+    WornTool,
+)
+from shop.tooling.refusals import BlockedAlready, CalibrationNotDoneYet
 
 
 @transaction.atomic
@@ -40,6 +49,21 @@ def save_gauge(*, actor: User, gauge: Gauge) -> Gauge:
     """Add, change or block a gauge."""
     require(actor, Permission.KEEP_TOOLS)
     return save_noted(actor=actor, verb=verbs.GAUGE_SAVED, instance=gauge)
+
+
+@transaction.atomic
+def report_damage(*, actor: User, tool: WornTool, what: str) -> WornTool:
+    """Take a tool out of use at once because it was found damaged. Raises `BlockedAlready`.
+
+    `what` was found stands where it is told why the tool may not be used. What it has made since it was
+    last found fit is `shop.trace.made_with`'s to say.
+    """
+    require(actor, Permission.KEEP_TOOLS)
+    tool = type(tool)._default_manager.select_for_update(no_key=True).get(pk=tool.pk)
+    if not tool.is_usable:
+        raise BlockedAlready(tool=tool, reason=tool.blocked_because)
+    tool.blocked_because = what
+    return save_noted(actor=actor, verb=verbs.BLOCKED, instance=tool)
 
 
 @transaction.atomic

@@ -16,6 +16,7 @@ from shop.assemblies.models import DecisionKind, End
 from shop.assemblies.planning import leave_unreplaced, plan_replacement, resolve_again, start_line
 from shop.assemblies.release import make_tag, release, retire, ship
 from shop.assemblies.runs import crimp_pieces, cut_pieces, inspect_pieces, tag_pieces
+from shop.assemblies.wear import record_tool_check
 from shop.authority.models import Authority
 from shop.authority.services import save_authority
 from shop.catalogue import services as catalogue
@@ -275,6 +276,14 @@ SCENARIOS: dict[str, tuple[str, Callable[[World], Any]]] = {
     "record_calibration": (
         "inspector",
         lambda w: tooling.record_calibration(actor=w.inspector, calibration=_calibration(w)),
+    ),
+    "record_tool_check": (
+        "bench",
+        lambda w: record_tool_check(actor=w.bench, tool=w.die_set, passed=False, condition="die 3 chipped"),
+    ),
+    "report_damage": (
+        "bench",
+        lambda w: tooling.report_damage(actor=w.bench, tool=w.die_set, what="die 3 chipped"),
     ),
     "release": (
         "inspector",

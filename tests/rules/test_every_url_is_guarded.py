@@ -11,6 +11,7 @@ from django.test import Client
 from django.urls import URLPattern, URLResolver, get_resolver, reverse
 
 from shop.assemblies.models import Assembly
+from shop.assemblies.wear import record_tool_check
 from shop.authority.models import Authority
 from shop.authority.services import save_authority
 from shop.orders.worksheets import attach_worksheet
@@ -18,6 +19,7 @@ from shop.people.permissions import ALLOWED, Permission, Role
 from shop.policy.services import today
 from tests import factories
 from tests.assemblies.bench import made, released
+from tests.tooling.photos import a_photo
 from tests.world import World
 
 
@@ -87,6 +89,7 @@ class Places:
             "series": world.series,
             "stop_parts": world.stop_part,
             "stop_types": world.stop_type,
+            "tool_photo": self.tool_check,
         }
         return rows[max((start for start in rows if name.startswith(start)), key=len)]
 
@@ -115,6 +118,9 @@ class Places:
             worksheet="length",
             typed=[("known", "cut"), ("cut", "880")],
             says="Overall 930 mm.",
+        )
+        self.tool_check = record_tool_check(
+            actor=self.world.bench, tool=self.world.die_set, passed=True, condition="clean", photo=a_photo()
         )
         self.seal = factories.SealFactory()
         self.authority = save_authority(

@@ -29,6 +29,7 @@ from shop.assemblies.refusals import (
     StopSettingNotWanted,
 )
 from shop.assemblies.steps import Step, require_step
+from shop.assemblies.wear import require_checked
 from shop.authority.models import AuthorisedStep
 from shop.authority.services import require_authority
 from shop.catalogue.models import CrimpSpecification
@@ -69,6 +70,9 @@ def set_up(
         arrangement = require_crimper(crimper, specification)
         require_die_set(die_set, specification)
         _require_stop(stop_part, stop_setting.strip(), specification)
+        for tool in (crimper, die_set, stop_part):
+            if tool is not None:
+                require_checked(tool)
         calibration = require_caliper(gauge, specification, policy_on(today()), today())
         missing = [point for point in arrangement_points(arrangement) if point not in seen]
         if missing:
@@ -117,14 +121,17 @@ def check_tool(*, assembly: Assembly, end: End, thing: object) -> str:
     match thing:
         case Crimper():
             require_crimper(thing, specification)
+            require_checked(thing)
             return "crimper"
         case DieSet():
             require_die_set(thing, specification)
+            require_checked(thing)
             return "die set"
         case StopPart():
             if stop_value_wanted(specification):
                 raise StopPartNotWanted(stop_part=thing, wanted=specification.stop_words)
             require_stop_part(thing, specification)
+            require_checked(thing)
             return "stop part"
         case Gauge():
             require_caliper(thing, specification, policy_on(today()), today())

@@ -33,6 +33,12 @@ class ToolBlocked(Refusal):
     do = "Take another one."
 
 
+class ToolCheckDue(Refusal):
+    rule = 4
+    says = "{tool} has made {uses} crimps since it was last found fit; it is looked at every {every}."
+    do = "Look at it and record that on its page, or take another one."
+
+
 class WrongCrimper(Refusal):
     rule = 4
     says = "{crimper} works with {found}; the chart gives {wanted}."

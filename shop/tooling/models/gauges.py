@@ -131,6 +131,20 @@ class Calibration(Record):
         return f"{self.gauge} on {self.done_on}"
 
     @property
+    def found_right(self) -> bool:
+        """Whether it came to the calibration within its permitted error; right if none is known."""
+        return self._is_permitted(self.error_as_found)
+
+    @property
+    def left_right(self) -> bool:
+        """Whether it went back into use within its permitted error; right if none is known."""
+        return self._is_permitted(self.error_as_left)
+
+    def _is_permitted(self, error: Decimal) -> bool:
+        permitted = self.gauge.permitted_error
+        return permitted is None or abs(error) <= permitted
+
+    @property
     def uncertainty(self) -> MeasurementUncertainty:
         """For judging a crimp measured with this gauge."""
         return MeasurementUncertainty(

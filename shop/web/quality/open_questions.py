@@ -8,6 +8,7 @@ from django.db.models import QuerySet
 from django.urls import reverse
 
 from shop.assemblies.models import Assembly, Trouble
+from shop.assemblies.wear import ROLES, due_for_a_check, with_wear
 from shop.catalogue.models import CrimpChart, Fitting, Hose
 from shop.standards.models import Connection, HoseRating
 from shop.web.quality.charts.register import unchecked_charts
@@ -16,6 +17,7 @@ from shop.web.registers.rated import unconfirmed
 
 ASSEMBLIES = ("assembly", "assemblies")
 CHARTS = ("chart", "charts")
+TOOLS = ("tool", "tools")
 RATINGS = ("rating", "ratings")
 
 
@@ -44,6 +46,8 @@ def held_or_failed() -> QuerySet[Assembly]:
 def open_questions() -> Iterator[Question]:
     """Everything that can be open, the most urgent first, with its count."""
     yield Question(held_or_failed().count(), "Held or failed", ASSEMBLIES, reverse("web:held"))
+    due = sum(due_for_a_check(with_wear(kind._default_manager.all())).count() for kind in ROLES)
+    yield Question(due, "Tools to look at", TOOLS, reverse("web:tools"))
     charts = reverse("web:charts")
     yield Question(unchecked_charts().count(), "Charts to check", CHARTS, f"{charts}?checked=no")
     unissued = CrimpChart.objects.exclude(checked_by=None).filter(issues=None)

@@ -5,21 +5,33 @@ from typing import Any
 import django_filters
 from django.db.models import QuerySet
 
+from shop.assemblies.wear import due_for_a_check
 from shop.policy.services import today
 from shop.tooling.models import Arrangement, Crimper, DieSet, Gauge, StopPart
 from shop.web.registers.filters import RegisterFilter, ToolFilter
 from shop.web.tools.calibrations import due_soon, over
 
-OVER, SOON = "over", "soon"
+OVER, SOON, DUE = "over", "soon", "due"
 
 
-class CrimperFilter(ToolFilter):
+class WornFilter(ToolFilter):
+    """Tools that wear can be narrowed to those that have to be looked at."""
+
+    check = django_filters.ChoiceFilter(
+        method="by_check", label="Looked at", empty_label="any", choices=[(DUE, "due")]
+    )
+
+    def by_check(self, rows: QuerySet[Any], name: str, value: str) -> QuerySet[Any]:
+        return due_for_a_check(rows)
+
+
+class CrimperFilter(WornFilter):
     class Meta:
         model = Crimper
         fields = ("stop_kind",)
 
 
-class DieSetFilter(ToolFilter):
+class DieSetFilter(WornFilter):
     SEARCH = (*ToolFilter.SEARCH, "die_type__designation", "condition")
 
     class Meta:
@@ -27,7 +39,7 @@ class DieSetFilter(ToolFilter):
         fields = ("die_type",)
 
 
-class StopPartFilter(ToolFilter):
+class StopPartFilter(WornFilter):
     SEARCH = (*ToolFilter.SEARCH, "stop_type__designation")
 
     class Meta:

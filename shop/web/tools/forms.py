@@ -13,7 +13,16 @@ from django import forms
 from django.db import models
 
 from shop.people.models import User
-from shop.tooling.models import Arrangement, ArrangementPart, Calibration, Crimper, DieSet, Gauge, StopPart
+from shop.tooling.models import (
+    Arrangement,
+    ArrangementPart,
+    Calibration,
+    Crimper,
+    DieSet,
+    Gauge,
+    StopPart,
+    Tool,
+)
 from shop.tooling.services import (
     record_calibration,
     save_arrangement,
@@ -35,7 +44,7 @@ class CrimperForm(RegisterForm):
 
     class Meta(RegisterForm.Meta):
         model = Crimper
-        fields = ["number", "stop_kind", *TOOL_FIELDS]
+        fields = ["number", "stop_kind", "check_every_uses", *TOOL_FIELDS]
 
     def write(self, *, actor: User, sure: frozenset[str]) -> Crimper:
         return save_crimper(actor=actor, crimper=self.instance)
@@ -46,7 +55,7 @@ class DieSetForm(RegisterForm):
 
     class Meta(RegisterForm.Meta):
         model = DieSet
-        fields = ["number", "die_type", "condition", *TOOL_FIELDS]
+        fields = ["number", "die_type", "condition", "check_every_uses", *TOOL_FIELDS]
 
     def write(self, *, actor: User, sure: frozenset[str]) -> DieSet:
         return save_die_set(actor=actor, die_set=self.instance)
@@ -59,7 +68,7 @@ class StopPartForm(RegisterForm):
 
     class Meta(RegisterForm.Meta):
         model = StopPart
-        fields = ["number", "stop_type", "thickness", *TOOL_FIELDS]
+        fields = ["number", "stop_type", "thickness", "check_every_uses", *TOOL_FIELDS]
 
     def unusual(self) -> Iterator[str]:
         yield from super().unusual()
@@ -139,6 +148,49 @@ class CalibrationLineForm(CalibrationForm):
 
     class Meta(CalibrationForm.Meta):
         fields = ["gauge", *CalibrationForm.Meta.fields]
+
+
+class ToolCheckForm(forms.Form):
+    """What was seen at a tool, and whether it may be used."""
+
+    FIT, UNFIT = "fit", "unfit"
+
+    verdict = forms.ChoiceField(
+        label="It is",
+        choices=[(FIT, "fit for use"), (UNFIT, "not fit: out of use from now on")],
+        widget=forms.RadioSelect,
+    )
+    condition = forms.CharField(
+        max_length=300,
+        label="What you saw",
+        widget=forms.Textarea,
+        help_text="Such as: faces clean and smooth, edges whole, all eight of one set, springs even.",
+    )
+    photo = forms.FileField(
+        required=False,
+        help_text="If you like, or if it isn't fit.",
+        widget=forms.ClearableFileInput(attrs={"accept": "image/*", "capture": "environment"}),
+    )
+
+    @property
+    def cleaned_values(self) -> dict[str, Any]:
+        """What the service takes."""
+        file = self.cleaned_data["photo"]
+        return {
+            "passed": self.cleaned_data["verdict"] == self.FIT,
+            "condition": self.cleaned_data["condition"],
+            "photo": None if file is None else file.read(),
+        }
+
+
+class DamageForm(forms.Form):
+    """What is damaged at a tool."""
+
+    what = forms.CharField(
+        max_length=Tool._meta.get_field("blocked_because").max_length,
+        label="What is damaged",
+        help_text="Such as: die 3 chipped at its edge.",
+    )
 
 
 class PartForm(forms.Form):

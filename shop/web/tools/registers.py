@@ -8,6 +8,7 @@ from django.db.models import Count
 from django.urls import reverse
 from django.utils.safestring import mark_safe
 
+from shop.assemblies.wear import with_wear
 from shop.drawings.setup import PartDrawing, draw_setup
 from shop.people.names import names_of
 from shop.people.permissions import Permission
@@ -17,6 +18,7 @@ from shop.web.access import StaffRequest
 from shop.web.registers.register import Register
 from shop.web.tools import filters, forms, tables
 from shop.web.tools.calibrations import gauges, standing
+from shop.web.tools.wear import more_of_tool
 
 
 def _lines_of_tool(tool: Any) -> tuple[str, str]:
@@ -46,8 +48,9 @@ def _more_of_arrangement(request: StaffRequest, arrangement: Any) -> Mapping[str
 
 
 def _more_of_crimper(request: StaffRequest, crimper: Any) -> Mapping[str, Any]:
-    """Its arrangements."""
-    return {"arrangements": crimper.arrangements.select_related("crimper", "die_type", "stop_type")}
+    """Its wear and its arrangements."""
+    arrangements = crimper.arrangements.select_related("crimper", "die_type", "stop_type")
+    return {**more_of_tool(request, crimper), "arrangements": arrangements}
 
 
 register = partial(Register, place="tools", write=Permission.KEEP_TOOLS)
@@ -62,6 +65,7 @@ CRIMPERS = tool(
     form=forms.CrimperForm,
     table=tables.CrimperTable,
     filterset=filters.CrimperFilter,
+    rows=lambda: with_wear(Crimper.objects.all()),
     item_template="web/tools/crimper.html",
     more_of_row=_more_of_crimper,
 )
@@ -74,7 +78,9 @@ DIE_SETS = tool(
     form=forms.DieSetForm,
     table=tables.DieSetTable,
     filterset=filters.DieSetFilter,
-    rows=lambda: DieSet.objects.select_related("die_type"),
+    rows=lambda: with_wear(DieSet.objects.select_related("die_type")),
+    item_template="web/tools/worn.html",
+    more_of_row=more_of_tool,
 )
 STOP_PARTS = tool(
     slug="stop-parts",
@@ -85,7 +91,9 @@ STOP_PARTS = tool(
     form=forms.StopPartForm,
     table=tables.StopPartTable,
     filterset=filters.StopPartFilter,
-    rows=lambda: StopPart.objects.select_related("stop_type"),
+    rows=lambda: with_wear(StopPart.objects.select_related("stop_type")),
+    item_template="web/tools/worn.html",
+    more_of_row=more_of_tool,
 )
 GAUGES = tool(
     slug="gauges",
@@ -118,4 +126,5 @@ ARRANGEMENTS = register(
     item_template="web/tools/arrangement.html",
     more_of_row=_more_of_arrangement,
 )
+WORN = (CRIMPERS, DIE_SETS, STOP_PARTS)
 REGISTERS = (CRIMPERS, DIE_SETS, STOP_PARTS, GAUGES, ARRANGEMENTS)

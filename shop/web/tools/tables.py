@@ -7,38 +7,52 @@ from django.db.models import QuerySet
 from django.template.loader import render_to_string
 from django.utils.safestring import SafeString
 
+from shop.assemblies.models import Assembly
 from shop.policy.services import today
 from shop.tooling.models import Arrangement, Crimper, DieSet, Gauge, StopPart
 from shop.web.registers.tables import FigureColumn, ItemColumn, LengthColumn, UsableColumn
 from shop.web.tools.calibrations import by_due_date, standing
 
 
-class CrimperTable(tables.Table):
+class WornTable(tables.Table):
+    """Tools that wear, with their crimps counted."""
+
+    uses = FigureColumn(verbose_name="Crimps")
+    check = tables.Column(verbose_name="Looked at", accessor="since_check")
+
+    def render_check(self, record: Any) -> SafeString:
+        return render_to_string("web/tools/due.html", {"tool": record})
+
+    def value_check(self, value: int) -> int:
+        return value
+
+
+class CrimperTable(WornTable):
     number = ItemColumn("crimpers")
     usable = UsableColumn()
 
     class Meta:
         model = Crimper
-        fields = ("number", "mark", "stop_kind", "place", "usable")
+        fields = ("number", "mark", "stop_kind", "place", "uses", "check", "usable")
 
 
-class DieSetTable(tables.Table):
+class DieSetTable(WornTable):
     number = ItemColumn("die_sets")
     usable = UsableColumn()
 
     class Meta:
         model = DieSet
-        fields = ("number", "mark", "die_type", "place", "condition", "usable")
+        fields = ("number", "mark", "die_type", "place", "condition", "uses", "check", "usable")
 
 
-class StopPartTable(tables.Table):
+class StopPartTable(WornTable):
     number = ItemColumn("stop_parts")
     thickness = LengthColumn()
     usable = UsableColumn()
 
     class Meta:
         model = StopPart
-        fields = ("number", "mark", "stop_type", "thickness", "place", "usable")
+        fields = ("number", "mark", "stop_type", "thickness", "place", "uses", "check", "usable")
 
 
 class GaugeTable(tables.Table):
@@ -69,3 +83,35 @@ class ArrangementTable(tables.Table):
     class Meta:
         model = Arrangement
         fields = ("die_type", "crimper", "stop_type", "count", "take_out")
+
+
+class MadeTable(tables.Table):
+    """Assemblies that a tool made or a gauge measured."""
+
+    serial = tables.Column(verbose_name="Assembly", linkify=("web:assembly", [tables.A("code")]))
+    state = tables.Column(verbose_name="Stands")
+    customer = tables.Column(
+        accessor="run__line__order__customer", order_by="run__line__order__customer__name"
+    )
+    order = tables.Column(
+        accessor="run__line__order",
+        order_by="run__line__order__number",
+        linkify=("web:order", [tables.A("run__line__order__code")]),
+    )
+    hose = tables.Column(accessor="run__line__hose", order_by="run__line__hose__designation")
+
+    class Meta:
+        model = Assembly
+        fields = ("serial", "state", "customer", "order", "hose")
+        order_by = "-serial"
+        caption = "Assemblies"
+
+    def render_state(self, record: Any) -> SafeString:
+        state, words = record.state, record.get_state_display()
+        if record.trouble:
+            state, words = record.trouble, f"{record.get_trouble_display()}, {words}"
+        return render_to_string("web/parts/state.html", {"state": state, "label": words})
+
+    def value_state(self, record: Any) -> str:
+        words: str = record.get_state_display()
+        return words

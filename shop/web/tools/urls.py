@@ -1,8 +1,8 @@
 from django.urls import path
 
 from shop.web.registers.urls import register_urls
-from shop.web.tools import views
-from shop.web.tools.registers import REGISTERS
+from shop.web.tools import views, wear
+from shop.web.tools.registers import REGISTERS, WORN
 
 urlpatterns = [
     path("", views.index, name="tools"),
@@ -10,5 +10,7 @@ urlpatterns = [
     path("gauges/calibrations/", views.calibrations_csv, name="calibrations_csv"),
     path("gauges/calibrations/template/", views.calibrations_template, name="calibrations_template"),
     path("gauges/calibrations/export/", views.calibrations_export, name="calibrations_export"),
+    path("checks/<int:pk>/photo/", wear.photo, name="tool_photo"),
+    *wear.wear_urls(WORN),
     *(page for register in REGISTERS for page in register_urls(register)),
 ]

@@ -8,6 +8,7 @@ from django.shortcuts import get_object_or_404, redirect, render
 from django.urls import reverse
 from django.views.decorators.http import require_GET, require_http_methods
 
+from shop.assemblies.wear import due_for_a_check
 from shop.people.permissions import Permission
 from shop.policy.services import today
 from shop.tooling.models import Calibration
@@ -19,9 +20,9 @@ from shop.web.registers.places import Open, shelves
 from shop.web.registers.register import Register
 from shop.web.registers.sheet import Sheet
 from shop.web.tools.calibrations import due_soon, gauges, over
-from shop.web.tools.filters import OVER, SOON
+from shop.web.tools.filters import DUE, OVER, SOON
 from shop.web.tools.forms import CalibrationForm, CalibrationLineForm, due_again
-from shop.web.tools.registers import GAUGES, REGISTERS
+from shop.web.tools.registers import GAUGES, REGISTERS, WORN
 
 
 @require_GET
@@ -95,8 +96,9 @@ def _waiting(register: Register) -> Sequence[Open]:
         return ()
     rows, address = register.all_rows(), register.list_url
     blocked = Open(rows.exclude(blocked_because="").count(), "blocked", f"{address}?usable=no")
-    if register is not GAUGES:
-        return (blocked,)
+    if register in WORN:
+        due = Open(due_for_a_check(rows).count(), "due to be looked at", f"{address}?check={DUE}")
+        return (due, blocked)
     usable = gauges().filter(blocked_because="")
     return (
         Open(over(usable, today()).count(), "that can't judge today", f"{address}?calibration={OVER}"),

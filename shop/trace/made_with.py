@@ -1,0 +1,90 @@
+"""Which assemblies a tool made or a gauge measured in a span of time: what is in question if it was wrong."""
+
+import datetime
+from dataclasses import dataclass
+from typing import TypeVar
+
+from django.db.models import Q, QuerySet
+
+from shop.assemblies.models import Assembly, Inspection, Measurement
+from shop.assemblies.wear import crimps_on
+from shop.ledger.models import Record
+from shop.policy.services import get_workshop
+from shop.tooling.models import Calibration, Gauge, GaugeCheck, ToolCheck, WornTool
+
+R = TypeVar("R", bound=Record)
+
+
+@dataclass(frozen=True)
+class Span:
+    """From when to when; `until` is an entry of the ledger, None for 'up to now'.
+
+    `because` says in words what it begins with.
+    """
+
+    since: datetime.datetime | None
+    until: int | None
+    because: str
+
+
+def span_before(check: ToolCheck | None, tool: WornTool) -> Span:
+    """From the last check that found the tool fit to that one, or up to now."""
+    until = None if check is None else check.pk
+    good = tool.checks.filter(passed=True).select_related("entry").order_by("-entry")
+    last = (good if until is None else good.filter(entry__lt=until)).first()
+    if last is None:
+        return Span(None, until, "ever: it was never looked at and found fit before")
+    return Span(last.happened_at, until, "since it was last looked at and found fit")
+
+
+def made_with(tool: WornTool, span: Span) -> QuerySet[Assembly]:
+    """The assemblies of which it made an end in that span."""
+    return Assembly.objects.filter(pk__in=_within(crimps_on(tool), span).values("assembly"))
+
+
+def span_before_fault(fault: Calibration | GaugeCheck | None, gauge: Gauge) -> Span:
+    """From the last time that the gauge was known to be right to that fault, or up to now.
+
+    It is known to be right when it went back into use from a calibration, or read a check piece right.
+    Of a calibration only the day is known, so that whole day counts as after it.
+    """
+    until = None if fault is None else fault.pk
+    checks = gauge.checks.filter(passed=True).select_related("entry")
+    calibrations = gauge.calibrations.filter(passed=True)
+    if until is not None:
+        checks, calibrations = checks.filter(entry__lt=until), calibrations.filter(entry__lt=until)
+    check = checks.order_by("-entry").first()
+    calibration = next(
+        (one for one in calibrations.order_by("-done_on", "-entry") if one.left_right),
+        None,
+    )
+    moments: list[tuple[datetime.datetime, str]] = []
+    if check is not None:
+        moments.append((check.happened_at, f"since it was last right on {check.piece}"))
+    if calibration is not None:
+        morning = datetime.datetime.combine(
+            calibration.done_on, datetime.time(), tzinfo=get_workshop().zone_info
+        )
+        moments.append((morning, f"since its calibration of {calibration.done_on}"))
+    if not moments:
+        return Span(None, until, "ever: it was never known to be right before")
+    since, because = max(moments)
+    return Span(since, until, because)
+
+
+def measured_with(gauge: Gauge, span: Span) -> QuerySet[Assembly]:
+    """The assemblies that rest on its readings in that span: measured, covered by such ones, inspected."""
+    measurements = _within(Measurement.objects.filter(gauge=gauge), span).values("pk")
+    inspections = _within(Inspection.objects.filter(gauge=gauge), span).values("assembly")
+    return Assembly.objects.filter(
+        Q(pk__in=Measurement.objects.filter(pk__in=measurements).values("crimp__assembly"))
+        | Q(crimps__coverages__before__in=measurements)
+        | Q(crimps__coverages__after__in=measurements)
+        | Q(pk__in=inspections)
+    ).distinct()
+
+
+def _within(records: "QuerySet[R]", span: Span) -> "QuerySet[R]":
+    if span.since is not None:
+        records = records.filter(entry__happened_at__gte=span.since)
+    return records if span.until is None else records.filter(entry__lt=span.until)
