@@ -17,6 +17,7 @@ from shop.assemblies.refusals import (
     ReasonMissing,
     SettledAlready,
 )
+from shop.assemblies.standing import settle, with_records
 from shop.catalogue.comparing import changed_columns
 from shop.catalogue.models import ChartIssue, CrimpSpecification, Fitting
 from shop.ledger.services import save_noted, write_record
@@ -79,6 +80,7 @@ def resolve_again(*, actor: User, line: OrderLine) -> Resolution:
         else:
             run.resolution = resolution
             save_noted(actor=actor, verb=verbs.RUN_RESOLVED_AGAIN, instance=run)
+        _settle(unfinished[run.pk])
     return resolution
 
 
@@ -176,6 +178,13 @@ def _go_on_as_another_run(actor: User, assemblies: Iterable[Assembly], resolutio
     for assembly in assemblies:
         assembly.run = run
         save_noted(actor=actor, verb=verbs.ASSEMBLY_MOVED, instance=assembly)
+
+
+def _settle(assemblies: Iterable[Assembly]) -> None:
+    """Where they stand may be another: a proof test is wanted now, or one at a higher pressure."""
+    keys = [assembly.pk for assembly in assemblies]
+    for assembly in with_records(Assembly.objects.filter(pk__in=keys)):
+        settle(assembly)
 
 
 def _plan(actor: User, run: Run, serial: int, replaces: Assembly | None = None) -> Assembly:

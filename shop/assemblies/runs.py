@@ -13,17 +13,29 @@ from django.db import transaction
 
 from shop.assemblies.inspection import inspect
 from shop.assemblies.making import crimp_end, cut_hose
-from shop.assemblies.models import Assembly, Crimp, Cut, End, Inspection, Run, Sampling, SetUp, Tag
+from shop.assemblies.models import (
+    Assembly,
+    Crimp,
+    Cut,
+    End,
+    Inspection,
+    ProofTest,
+    Run,
+    Sampling,
+    SetUp,
+    Tag,
+)
 from shop.assemblies.models.assembly import ON_THE_ROAD
-from shop.assemblies.refusals import NoneOfThem, NotSoMany
+from shop.assemblies.refusals import NoneOfThem, NotSoMany, SomethingFoundOnSeveral
 from shop.assemblies.release import make_tag
 from shop.assemblies.sampling import pieces_to_measured
 from shop.assemblies.steps import NextStep, Step, next_step, with_steps
+from shop.assemblies.testing import Observed, prove_assembly
 from shop.core.refusals import Refusal
 from shop.people.models import User
 from shop.policy.services import policy_in_force
 from shop.stock.models import Lot, Piece
-from shop.tooling.models import Gauge
+from shop.tooling.models import Gauge, PressureGauge
 
 # What keeps others waiting comes first; then the road from its beginning, end A of all before end B.
 ORDER = {
@@ -33,9 +45,10 @@ ORDER = {
     Step.SET_UP: 3,
     Step.CRIMP: 3,
     Step.INSPECT: 4,
-    Step.TAG: 5,
-    Step.RELEASE: 6,
-    Step.WAIT: 7,
+    Step.TEST: 5,
+    Step.TAG: 6,
+    Step.RELEASE: 7,
+    Step.WAIT: 8,
 }
 
 
@@ -170,6 +183,29 @@ def inspect_pieces(
                 faults=(),
             )
             for assembly, (length_mm, angle_deg) in sorted(measured.items(), key=lambda item: item[0].serial)
+        ]
+
+
+def prove_pieces(
+    *,
+    actor: User,
+    run: Run,
+    count: int,
+    gauge: PressureGauge,
+    observed: Observed,
+    sure: frozenset[str] = frozenset(),
+) -> list[ProofTest]:
+    """Record that the next `count` pieces were tested together and all stood it, each in its own record.
+
+    Raises what `prove_assembly` raises, and `SomethingFoundOnSeveral` if something was found on one of
+    several: which of them it was has to be told piece by piece.
+    """
+    if observed.found and count > 1:
+        raise SomethingFoundOnSeveral(count=count)
+    with _next_pieces(run, Step.TEST, None, count) as assemblies:
+        return [
+            prove_assembly(actor=actor, assembly=assembly, gauge=gauge, observed=observed, sure=sure)
+            for assembly in assemblies
         ]
 
 

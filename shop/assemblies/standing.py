@@ -21,6 +21,8 @@ from shop.assemblies.models import (
     End,
     Inspection,
     Measurement,
+    ProofOutcome,
+    ProofTest,
     Sampling,
     State,
     Tag,
@@ -28,6 +30,7 @@ from shop.assemblies.models import (
 )
 from shop.assemblies.models.assembly import OUT_OF_THE_WORKSHOP
 from shop.engineering.crimp import Outcome
+from shop.engineering.pressures import exceeds
 
 MONTHS_IN_YEAR = 12
 R = TypeVar("R", Inspection, Tag)
@@ -57,12 +60,13 @@ class EndStanding:
 
 @dataclass(frozen=True)
 class Standing:
-    """What the records come to. `inspection` and `tag` are those that still count."""
+    """What the records come to. `inspection`, `test` and `tag` are those that still count."""
 
     state: State
     trouble: Trouble
     ends: tuple[EndStanding, ...]
     inspection: Inspection | None
+    test: ProofTest | None
     tag: Tag | None
 
     def end(self, end: End) -> EndStanding:
@@ -83,8 +87,9 @@ class Standing:
 
 def with_records(assemblies: QuerySet[Assembly]) -> QuerySet[Assembly]:
     """The assemblies with all that `standing_of` looks at, in a fixed number of queries."""
-    return assemblies.select_related("cut", "release", "shipment", "retirement").prefetch_related(
-        "crimps__measurements", "crimps__coverages", "decisions", "inspections", "tags"
+    ends = ("cut", "release", "shipment", "retirement")
+    return assemblies.select_related("run__resolution", *ends).prefetch_related(
+        "crimps__measurements", "crimps__coverages", "decisions", "inspections", "proof_tests", "tags"
     )
 
 
@@ -95,15 +100,20 @@ def standing_of(assembly: Assembly) -> Standing:
     stages = [standing.stage for standing in ends]
     inspection = _after(assembly.inspections.all(), [s.crimp.pk for s in ends if s.crimp is not None])
     passed = inspection if inspection is not None and inspection.passed else None
+    test = max(assembly.proof_tests.all(), key=lambda test: test.pk, default=None)
     tag = None if passed is None else _after(assembly.tags.all(), [passed.pk])
     gone = _end_of_the_road(assembly, scrapped=any(d.kind == DecisionKind.SCRAP for d in decisions))
     if gone is not None:
-        return Standing(gone, Trouble.NONE, ends, passed, tag)
+        return Standing(gone, Trouble.NONE, ends, passed, test, tag)
+    tested = test is not None and _proves(test, passed, assembly)
     return Standing(
-        state=_state_on_the_road(assembly, stages, inspected=passed is not None, tagged=tag is not None),
-        trouble=_trouble(stages, inspection),
+        state=_state_on_the_road(
+            assembly, stages, inspected=passed is not None, tested=tested, tagged=tag is not None
+        ),
+        trouble=_trouble(stages, inspection, test),
         ends=ends,
         inspection=passed,
+        test=test,
         tag=tag,
     )
 
@@ -198,6 +208,19 @@ def _after(records: Collection[R], earlier: Collection[int]) -> R | None:
     return newest if newest is not None and newest.pk > max(earlier, default=0) else None
 
 
+def _is_cleared(test: ProofTest, inspection: Inspection | None) -> bool:
+    """Whether one that went too high was inspected again since."""
+    return inspection is not None and inspection.pk > test.pk
+
+
+def _proves(test: ProofTest, passed: Inspection | None, assembly: Assembly) -> bool:
+    """Whether the test shows what the assembly has to stand as it is confirmed now."""
+    is_right = test.outcome == ProofOutcome.PASSED or (
+        test.outcome == ProofOutcome.OVER and _is_cleared(test, passed)
+    )
+    return is_right and not exceeds(assembly.resolution.proof, test.required_pressure)
+
+
 def _end_of_the_road(assembly: Assembly, *, scrapped: bool) -> State | None:
     records = {
         State.RETIRED: getattr(assembly, "retirement", None),
@@ -209,7 +232,7 @@ def _end_of_the_road(assembly: Assembly, *, scrapped: bool) -> State | None:
 
 
 def _state_on_the_road(
-    assembly: Assembly, stages: Collection[EndStage], *, inspected: bool, tagged: bool
+    assembly: Assembly, stages: Collection[EndStage], *, inspected: bool, tested: bool, tagged: bool
 ) -> State:
     a_is_right, b_is_right = (stage in (EndStage.RIGHT, EndStage.BETWEEN) for stage in stages)
     reached = [
@@ -217,6 +240,7 @@ def _state_on_the_road(
         (State.CRIMPED_A, a_is_right),
         (State.CRIMPED_B, b_is_right),
         (State.INSPECTED, inspected),
+        *([(State.TESTED, tested)] if assembly.resolution.proof_test else []),
         (State.TAGGED, tagged),
     ]
     state = State.PLANNED
@@ -227,11 +251,14 @@ def _state_on_the_road(
     return state
 
 
-def _trouble(stages: Collection[EndStage], inspection: Inspection | None) -> Trouble:
-    if EndStage.FAILED in stages:
+def _trouble(stages: Collection[EndStage], inspection: Inspection | None, test: ProofTest | None) -> Trouble:
+    if EndStage.FAILED in stages or (test is not None and test.outcome == ProofOutcome.FAILED):
         return Trouble.FAILED
     if EndStage.HELD in stages:
         return Trouble.HELD
     if not all(stage is EndStage.RIGHT for stage in stages):
         return Trouble.NONE
-    return Trouble.FAILED if inspection is not None and not inspection.passed else Trouble.NONE
+    if inspection is not None and not inspection.passed:
+        return Trouble.FAILED
+    went_too_high = test is not None and test.outcome == ProofOutcome.OVER
+    return Trouble.HELD if went_too_high and not _is_cleared(test, inspection) else Trouble.NONE

@@ -5,9 +5,10 @@ from enum import StrEnum
 
 from django.db.models import QuerySet
 
-from shop.assemblies.models import Assembly, End, SetUp, State, Trouble
+from shop.assemblies.models import Assembly, End, ProofOutcome, SetUp, State, Trouble
 from shop.assemblies.refusals import NotTheNextStep
 from shop.assemblies.standing import EndStage, Standing, standing_of, with_records
+from shop.engineering.pressures import show_rating
 
 
 class Step(StrEnum):
@@ -20,6 +21,7 @@ class Step(StrEnum):
     DECIDE = "decide"
     WAIT = "wait"
     INSPECT = "inspect"
+    TEST = "test"
     TAG = "tag"
     RELEASE = "release"
     SHIP = "ship"
@@ -40,6 +42,7 @@ _DONE = {
     Step.DECIDE: "decided about",
     Step.WAIT: "left to wait",
     Step.INSPECT: "inspected",
+    Step.TEST: "proof tested",
     Step.TAG: "tagged",
     Step.RELEASE: "released",
     Step.SHIP: "shipped",
@@ -103,7 +106,9 @@ def next_step(assembly: Assembly) -> NextStep:
             )
         case State.CRIMPED_B:
             return NextStep(Step.INSPECT, None, "Inspect the finished assembly and measure its length.")
-        case State.INSPECTED:
+        case State.INSPECTED if assembly.resolution.proof_test:
+            return NextStep(Step.TEST, None, f"Proof test it at {show_rating(assembly.resolution.proof)}.")
+        case State.INSPECTED | State.TESTED:
             return NextStep(Step.TAG, None, "Make the tag, and mark the assembly lastingly.")
         case State.TAGGED:
             return NextStep(Step.RELEASE, None, "Scan the tag on the hose to release it.")
@@ -144,7 +149,19 @@ def _at_the_end(assembly: Assembly, standing: Standing, end: End) -> NextStep:
 
 
 def _out_of_trouble(standing: Standing) -> NextStep:
-    here = standing.end_in_trouble
+    here, outcome = standing.end_in_trouble, standing.test and standing.test.outcome
+    if outcome == ProofOutcome.FAILED:
+        return NextStep(
+            Step.DECIDE, None, "The proof test failed: scrap it. It is not crimped or tested again."
+        )
+    if here is None and standing.trouble == Trouble.HELD:
+        return NextStep(
+            Step.DECIDE,
+            None,
+            "Its proof test went above the highest pressure allowed: let somebody else inspect it again, "
+            "or scrap it.",
+            also=(Step.INSPECT,),
+        )
     if here is None:
         return NextStep(
             Step.DECIDE,

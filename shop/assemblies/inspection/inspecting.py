@@ -3,11 +3,13 @@
 from collections.abc import Collection, Sequence
 from decimal import Decimal
 
+from django.db.models import QuerySet
+
 from shop.assemblies import verbs
 from shop.assemblies.acting import working_on
 from shop.assemblies.inspection.points import INSPECTION_POINTS, PUT_RIGHT
 from shop.assemblies.making.checks import require_calibrated
-from shop.assemblies.models import Assembly, Inspection
+from shop.assemblies.models import Assembly, Inspection, ProofOutcome, ProofTest
 from shop.assemblies.refusals import (
     AngleNotMeasured,
     GaugeTooCoarse,
@@ -64,8 +66,8 @@ def inspect(
 
     It passes if every point was seen, no fault was found, and length and angle are within tolerance.
     Raises `NotTheNextStep`, `NotAuthorised`, `GaugeOutOfCalibration`, `GaugeTooCoarse`, `AngleNotMeasured`,
-    `MeasureNotUsable`, `NoLengthTolerance`, and `NeedsSecondPerson` if who crimped it would pass it
-    (rule 8).
+    `MeasureNotUsable`, `NoLengthTolerance`, and `NeedsSecondPerson` if who crimped it, or tested it too
+    high, would pass it (rule 8).
     """
     require(actor, Permission.INSPECT)
     with working_on(assembly):
@@ -82,7 +84,7 @@ def inspect(
             *(f"Not seen: {words}" for code, words in INSPECTION_POINTS if code not in seen),
             *([NOTED] if any(fault.strip() for fault in faults) else []),
         ]
-        crimped_by = {crimp.actor_number for crimp in assembly.crimps.select_related("entry")}
+        by_hand = (*assembly.crimps.select_related("entry"), *_to_be_cleared(assembly))
         inspection = Inspection(
             assembly=assembly,
             number=assembly.inspections.count() + 1,
@@ -94,7 +96,7 @@ def inspect(
             gauge=gauge,
             seen=[code for code, _ in INSPECTION_POINTS if code in seen],
             faults=wrong,
-            independently_checked=actor.number not in crimped_by,
+            independently_checked=actor.number not in {record.actor_number for record in by_hand},
         )
         if inspection.passed and policy.needs_second_person:
             _require_second_person(actor, inspection)
@@ -107,6 +109,11 @@ def inspect(
         )
         settle(assembly)
         return inspection
+
+
+def _to_be_cleared(assembly: Assembly) -> QuerySet[ProofTest]:
+    """Tests that went too high: who made one doesn't say afterwards that the assembly is right."""
+    return assembly.proof_tests.filter(outcome=ProofOutcome.OVER).select_related("entry")
 
 
 def _require_fine_enough(gauge: Gauge, limits: LengthLimits, policy: Policy) -> None:
@@ -164,7 +171,7 @@ def _require_second_person(actor: User, inspection: Inspection) -> None:
     What only had to be put right (cleaned, capped) may be shown to the same person again.
     """
     if not inspection.independently_checked:
-        raise NeedsSecondPerson(name=actor.name, did="crimped this assembly", act="pass it")
+        raise NeedsSecondPerson(name=actor.name, did="crimped or tested this assembly", act="pass it")
     newest_crimp = inspection.assembly.crimps.order_by("-entry").first()
     assert newest_crimp is not None, "what is inspected is crimped"
     since = inspection.assembly.inspections.filter(entry__gt=newest_crimp.entry_id, passed=False)

@@ -70,15 +70,27 @@ def why_not_again(here: EndStanding) -> str | None:
         return "it did not fail by its readings"
     if here.crimp.attempt > 1:
         return "it was crimped again once already"
+    if has_been_under_pressure(here.crimp.assembly):
+        return "it has been under proof pressure, or may have been since it was inspected"
     if not here.crimp.specification.crimp_again_allowed:
         return f"{here.crimp.specification.chart_issue} doesn't allow it"
     return None if _is_too_large(here.crimp, here.measurement) else _not_too_large(here.crimp)
 
 
+def has_been_under_pressure(assembly: Assembly) -> bool:
+    """Whether it was pumped up, or may have been: a test that proves nothing leaves no record."""
+    return assembly.proof_tests.exists() or (
+        bool(assembly.resolution.proof_test) and assembly.inspections.filter(passed=True).exists()
+    )
+
+
 def _require_open(assembly: Assembly, kind: DecisionKind, about: Crimp | None) -> None:
     wanted = {
         DecisionKind.SCRAP: ("on the bench any more", assembly.state in ON_THE_ROAD),
-        DecisionKind.TREAT_AS_FAILED: ("held", assembly.trouble == Trouble.HELD),
+        DecisionKind.TREAT_AS_FAILED: (
+            "held by its readings",
+            assembly.trouble == Trouble.HELD and about is not None,
+        ),
         DecisionKind.CRIMP_AGAIN: (
             "failed by its readings",
             assembly.trouble == Trouble.FAILED and about is not None,
