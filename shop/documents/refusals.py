@@ -34,3 +34,11 @@ class TagReplacedMeanwhile(Refusal):
 class PaperDamaged(Refusal):
     says = "The kept copy of {paper} is {damage}."
     do = "Have the ledger checked and the files restored from a backup. Don't use a copy that isn't proven."
+
+
+class NothingToSetUp(Refusal):
+    rule = 1
+    says = (
+        "Nobody has written down what goes into {crimper} for die {die_type} and {stop}, or it is out of use."
+    )
+    do = "Have the arrangement written down under Tools, or take another crimper."

@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 
 from shop.catalogue.models import CrimpValues, StopKind
-from shop.tooling.models import Arrangement, DieSet, StopPart
+from shop.tooling.models import Arrangement, Crimper, DieSet, StopPart
 
 
 @dataclass(frozen=True)
@@ -43,3 +43,9 @@ def find_tooling(specification: CrimpValues) -> OwnedTooling:
         ),
         needs_stop_part=needs_stop_part,
     )
+
+
+def arrangement_for(specification: CrimpValues, crimper: Crimper | None = None) -> Arrangement | None:
+    """What goes into that crimper for the line, or into the first that serves; None if none may be used."""
+    arrangements = find_tooling(specification).arrangements
+    return next((one for one in arrangements if crimper is None or one.crimper == crimper), None)

@@ -4,6 +4,7 @@ from collections.abc import Sequence
 
 from django.db import transaction
 
+from shop.engineering.numbers import plain
 from shop.ledger.services import note, save_noted, write_record
 from shop.people.access import require
 from shop.people.models import User
@@ -96,8 +97,18 @@ def save_arrangement(
         actor=actor,
         verb=verbs.ARRANGEMENT_SAVED,
         subject=arrangement,
-        facts={
-            "parts": [{"role": part.role, "mark": part.mark, "attitude": part.attitude} for part in parts]
-        },
+        facts={"parts": [_typed(part) for part in parts]},
     )
     return arrangement
+
+
+def _typed(part: ArrangementPart) -> dict[str, str]:
+    """What the ledger tells of a part: its words, and the measures that were typed."""
+    measures = {
+        "thickness": part.thickness,
+        "outside": part.outside_diameter,
+        "opening": part.bore,
+    }
+    typed = {name: f"{plain(mm)} mm" for name, mm in measures.items() if mm is not None}
+    scanned = {"scanned": part.get_tool_display()} if part.tool else {}
+    return {"role": part.role, "mark": part.mark, "attitude": part.attitude} | typed | scanned

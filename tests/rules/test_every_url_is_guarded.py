@@ -102,6 +102,7 @@ class Places:
             "position": lambda: self.assembly.run.line.position,
             "table": lambda: "sizes",
             "number": lambda: 1,
+            "end": lambda: "A",
         }
         return {name: values[name]() for name in address.arguments}
 

@@ -92,6 +92,7 @@ def set_up(
                 gauge=gauge,
                 calibration=calibration,
                 seen=list(seen),
+                machine_offset=crimper.offset,
             ),
             subject=assembly,
         )

@@ -11,6 +11,7 @@ from shop.catalogue.models import CrimpSpecification
 from shop.core.fields import LengthField
 from shop.engineering.crimp import Outcome
 from shop.engineering.lengths import trim
+from shop.engineering.numbers import plain
 from shop.ledger.models import Record
 from shop.policy.models import Policy
 from shop.stock.models import Lot, PieceMovement
@@ -78,6 +79,11 @@ class SetUp(Record):
 
     def __str__(self) -> str:
         return f"{self.run}, {self.get_end_display()}: {self.die_set} in {self.crimper}"
+
+    @property
+    def scale_read(self) -> str:
+        """What the crimper's scale read at nought; empty if it has none or nobody looked."""
+        return "" if self.machine_offset is None else plain(self.machine_offset)
 
 
 class Sampling(models.TextChoices):

@@ -22,7 +22,7 @@ from shop.catalogue.models.parts import (
     HoseConfirmation,
     Seal,
 )
-from shop.catalogue.models.types import DieType, StopType
+from shop.catalogue.models.types import DieTapers, DieType, StopType
 
 __all__ = [
     "Attachment",
@@ -33,6 +33,7 @@ __all__ = [
     "CrimpSpecification",
     "CrimpValues",
     "CutCorrection",
+    "DieTapers",
     "DieType",
     "Ferrule",
     "Fitting",

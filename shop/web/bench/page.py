@@ -13,13 +13,12 @@ from shop.assemblies.steps import NextStep, Step
 from shop.documents.services import papers_of
 from shop.drawings.assembly import draw_assembly
 from shop.drawings.judgement import draw_judgement
-from shop.drawings.setup import PartDrawing, draw_setup
 from shop.engineering.lengths import LengthUnit
 from shop.orders.drawing import drawing_of_resolution
-from shop.tooling.models import Arrangement
 from shop.trace.judged import judgement_drawing
 from shop.web.bench.facts import facts_for
 from shop.web.bench.forms import GatheringForm, MeasureForm, StepForm
+from shop.web.bench.setting_up import sheet_address, shown_set_up
 from shop.web.workshop import workshop_or_default
 
 ROAD = (
@@ -71,7 +70,8 @@ def step_context(assembly: Assembly, step: NextStep, form: StepForm | None) -> d
         "step": step,
         "form": form,
         "moved_on": _moved_on(assembly),
-        "setup": _set_up_drawing(assembly, step, form),
+        "setup": shown_set_up(assembly, step.end, form),
+        "sheet_url": sheet_address(assembly, step.end) if gathering else "",
         "judgement": _judgement(assembly, step),
         "facts": facts_for(assembly, form.step, step.end) if gathering and form else [],
         "tag": assembly.tags.last() if step.step == Step.RELEASE else None,
@@ -106,29 +106,6 @@ def _moved_on(assembly: Assembly) -> Any:
     if assembly.state not in (State.PLANNED, State.CUT, State.CRIMPED_A):
         return None
     return chart_has_moved(assembly, End.A) or chart_has_moved(assembly, End.B)
-
-
-def _set_up_drawing(assembly: Assembly, step: NextStep, form: StepForm | None) -> str:
-    """The arrangement for the chosen crimper, or else for the first that serves."""
-    if step.step != Step.SET_UP or step.end is None:
-        return ""
-    specification = assembly.specification(step.end)
-    chosen = form.gathering.get("crimper") if isinstance(form, GatheringForm) else None
-    arrangements = Arrangement.objects.filter(
-        die_type=specification.die_type_id,
-        stop_type=specification.stop_type_id,
-        crimper__stop_kind=specification.stop_kind,
-    ).prefetch_related("parts")
-    if chosen is not None:
-        arrangements = arrangements.filter(crimper=chosen)
-    arrangement = arrangements.first()
-    if arrangement is None:
-        return ""
-    parts = [
-        PartDrawing(part.position, part.role, part.mark, part.attitude, part.thickness)
-        for part in arrangement.parts.all()
-    ]
-    return draw_setup(parts, arrangement.taken_out)
 
 
 def _judgement(assembly: Assembly, step: NextStep) -> dict[str, str]:

@@ -1,6 +1,6 @@
 from django.urls import path
 
-from shop.web.bench import runs, views
+from shop.web.bench import runs, sheets, views
 
 urlpatterns = [
     path("", views.index, name="bench"),
@@ -10,6 +10,8 @@ urlpatterns = [
         for step, view in runs.STEPS.items()
     ),
     path("<str:code>/", views.assembly, name="bench_assembly"),
+    path("<str:code>/set-up-sheet/<str:end>/", sheets.sheet, name="bench_set_up_sheet"),
+    path("<str:code>/set-up-sheet/<str:end>/pdf/", sheets.sheet_pdf, name="bench_set_up_sheet_pdf"),
     path("<str:code>/cut/", views.cut, name="bench_cut"),
     path("<str:code>/set-up/", views.set_up, name="bench_set_up"),
     path("<str:code>/crimp/", views.crimp, name="bench_crimp"),

@@ -242,11 +242,13 @@ class FerruleForm(RegisterForm):
 class DieTypeForm(RegisterForm):
     """A die as charts name it."""
 
-    USUAL_MM = {"closed_diameter": (5, 250)}
+    USUAL_MM = {"closed_diameter": (5, 250), "length": (10, 300)}
 
     class Meta(RegisterForm.Meta):
         model = DieType
-        fields = ["designation", "dies_in_set", "closed_diameter", "note"]
+        fields = [
+            "designation", "dies_in_set", "closed_diameter", "length", "tapers", "taper_deg", "note"
+        ]  # fmt: skip
 
     def write(self, *, actor: User, sure: frozenset[str]) -> DieType:
         return save_die_type(actor=actor, die_type=self.instance)

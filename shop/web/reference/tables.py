@@ -140,10 +140,11 @@ class DieTypeTable(tables.Table):
     designation = ItemColumn("die_types")
     dies_in_set = FigureColumn()
     closed_diameter = LengthColumn()
+    length = LengthColumn()
 
     class Meta:
         model = DieType
-        fields = ("designation", "dies_in_set", "closed_diameter", "note")
+        fields = ("designation", "dies_in_set", "closed_diameter", "length", "tapers", "note")
 
 
 class StopTypeTable(tables.Table):

@@ -20,6 +20,7 @@ from shop.tooling.models import (
     Crimper,
     DieSet,
     Gauge,
+    PartTool,
     StopPart,
     Tool,
 )
@@ -44,7 +45,7 @@ class CrimperForm(RegisterForm):
 
     class Meta(RegisterForm.Meta):
         model = Crimper
-        fields = ["number", "stop_kind", "check_every_uses", *TOOL_FIELDS]
+        fields = ["number", "stop_kind", "offset", "check_every_uses", *TOOL_FIELDS]
 
     def write(self, *, actor: User, sure: frozenset[str]) -> Crimper:
         return save_crimper(actor=actor, crimper=self.instance)
@@ -204,7 +205,15 @@ class PartForm(forms.Form):
         label="Which way it faces",
         help_text="Such as “chamfer to the ram”, “flat side to the hose”.",
     )
-    thickness = LengthField(required=False)
+    thickness = LengthField(required=False, help_text="Along the hose's axis.")
+    outside_diameter = LengthField(required=False, help_text="Where it is largest.")
+    bore = LengthField(required=False, label="Opening in the middle")
+    tool = forms.ChoiceField(
+        label="Scanned as",
+        required=False,
+        choices=[("", "it has no label"), *PartTool.choices],
+        help_text="It lights up at the press when that tool is scanned.",
+    )
 
 
 class ArrangementForm(RegisterForm):

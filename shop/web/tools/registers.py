@@ -9,16 +9,19 @@ from django.urls import reverse
 from django.utils.safestring import mark_safe
 
 from shop.assemblies.wear import with_wear
-from shop.drawings.setup import PartDrawing, draw_setup
+from shop.drawings.setup import draw_setup
+from shop.engineering.lengths import LengthUnit
 from shop.people.names import names_of
 from shop.people.permissions import Permission
 from shop.policy.services import today
+from shop.tooling.drawing import drawing_of_arrangement
 from shop.tooling.models import Arrangement, Crimper, DieSet, Gauge, StopPart
 from shop.web.access import StaffRequest
 from shop.web.registers.register import Register
 from shop.web.tools import filters, forms, tables
 from shop.web.tools.calibrations import gauges, standing
 from shop.web.tools.wear import more_of_tool
+from shop.web.workshop import workshop_or_default
 
 
 def _lines_of_tool(tool: Any) -> tuple[str, str]:
@@ -39,12 +42,10 @@ def _more_of_gauge(request: StaffRequest, gauge: Any) -> Mapping[str, Any]:
 
 def _more_of_arrangement(request: StaffRequest, arrangement: Any) -> Mapping[str, Any]:
     """Its parts, listed and drawn."""
-    parts = list(arrangement.parts.all())
-    drawn = [
-        PartDrawing(part.position, part.role, part.mark, part.attitude, part.thickness) for part in parts
-    ]
+    unit = LengthUnit(workshop_or_default().length_unit)
     # The drawing escapes what people typed.
-    return {"parts": parts, "drawing": mark_safe(draw_setup(drawn, arrangement.taken_out))}  # noqa: S308
+    drawing = mark_safe(draw_setup(drawing_of_arrangement(arrangement, unit)))  # noqa: S308
+    return {"parts": arrangement.parts.all(), "drawing": drawing}
 
 
 def _more_of_crimper(request: StaffRequest, crimper: Any) -> Mapping[str, Any]:

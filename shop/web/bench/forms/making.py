@@ -19,8 +19,8 @@ from shop.assemblies.making import (
 )
 from shop.assemblies.models import Crimp, DecisionKind, End, Trouble
 from shop.assemblies.steps import Step
-from shop.catalogue.models import StopKind
 from shop.people.models import User
+from shop.tooling.scales import start_on_scale
 from shop.web.bench.forms.base import GatheringForm, StepForm, all_ticked, ticks
 from shop.web.bench.gathering import find_gauge
 from shop.web.fields import LengthField
@@ -61,20 +61,22 @@ class SetUpForm(GatheringForm):
             assembly=self.assembly, end=self.at_end, crimper=self.gathering.thing("crimper")
         )
         parts = arrangement_points(arrangement)
-        return {part: part for part in (*parts, "dies clean, and greased where they slide")}
+        state = ("dies clean, and greased where they slide", "the stack stands centred, nothing askew")
+        return {part: part for part in (*parts, *state)}
 
     def build(self) -> None:
         super().build()
         if not self.is_whole:
             return
-        if self.specification.stop_kind != StopKind.PART:
-            self.suggest("setting", self.specification.stop_setting)
+        start = start_on_scale(self.specification, self.gathering.thing("crimper"))
+        if start is not None:
+            self.suggest("setting", start.value)
             kind = self.specification.get_stop_kind_display().removeprefix("a ")
             self.fields["setting"] = forms.CharField(
                 label=f"{kind} used".capitalize(),
-                initial=self.specification.stop_setting,
+                initial=start.value,
                 max_length=20,
-                help_text="The chart's value is where you start. The diameter governs; write what you use.",
+                help_text=f"Where you start: {start.comes_from}. The diameter governs; write what you use.",
             )
         self.fields["seen"] = ticks(self.points(), "Done and seen")
 
