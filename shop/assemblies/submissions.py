@@ -27,3 +27,12 @@ def once(*, nonce: UUID, actor: User, step: str, subject: str, payload: Mapping[
     if any(getattr(before, name) != value for name, value in sent.items()):
         raise SentDifferently
     return is_first
+
+
+def was_sent(*, nonce: str, person: User) -> bool:
+    """Whether the person's form by that nonce was carried out; one that is no nonce never was."""
+    try:
+        known = UUID(nonce)
+    except ValueError:
+        return False
+    return Submission.objects.filter(nonce=known, person=person).exists()

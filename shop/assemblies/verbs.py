@@ -17,6 +17,8 @@ from shop.assemblies.models import (
 from shop.ledger.registry import register_verb
 
 RUN_PLANNED = register_verb("assemblies.run_planned", "planned a run")
+RUN_PULLED = register_verb("assemblies.run_pulled", "pulled a run before its turn")
+RUN_PUT_BACK = register_verb("assemblies.run_put_back", "put a run back into its turn")
 ASSEMBLY_PLANNED = register_verb("assemblies.planned", "planned an assembly")
 ASSEMBLY_MOVED = register_verb("assemblies.moved", "moved an assembly to another run")
 RUN_RESOLVED_AGAIN = register_verb("assemblies.run_resolved_again", "put a run on a newer resolution")

@@ -114,6 +114,8 @@ class Person:
         self.looked_at.append(path)
         if not self.has_script:
             return  # axe is one; the pages are the same with and without
+        # A step is sent while its page stays; the next page comes with the answer.
+        self.page.wait_for_function("() => !document.querySelector('form[data-sent]:not([data-waits=told])')")
         self.page.wait_for_load_state()
         for violation in axe.run(self.page, options=OPTIONS).response["violations"]:
             places = ", ".join(node["target"][0] for node in violation["nodes"])

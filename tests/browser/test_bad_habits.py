@@ -4,7 +4,7 @@ import pytest
 from playwright.sync_api import expect
 
 from shop.assemblies.models import Assembly
-from tests.assemblies.bench import crimp, plan, ready_to_crimp
+from tests.assemblies.bench import plan, ready_to_crimp
 from tests.browser.beginning import sign_in
 from tests.browser.conftest import Doors, Sit
 from tests.browser.person import Person
@@ -98,25 +98,6 @@ def test_going_back_and_sending_once_more_does_not_crimp_the_other_end(
     person.presses("It is crimped")
     person.reads("recorded already")
     assert entries(person, assembly, "crimped an end") == 1
-
-
-def test_readings_outlive_a_lost_connection(world: World, open_the_doors: Doors, sit_down: Sit) -> None:
-    assembly = ready_to_crimp(world)
-    crimp(world, assembly)
-    person = sit_down(open_the_doors(), "phone")
-    at_the_bench(person, assembly)
-    typed = {f"Reading {number}": reading for number, reading in enumerate(("24.2", "24.21", "24.19"), 1)}
-    person.fills_in(typed | {"Reading 4": "24.2"})
-    person.loses_the_connection()
-    person.page.get_by_role("button", name="Judge").click()
-    expect(person.page.get_by_text("ERR_INTERNET_DISCONNECTED")).to_be_visible()
-    person.finds_the_connection()
-    person.goes_to(f"/bench/{assembly.code}/")
-    for question, reading in typed.items():
-        expect(person.page.get_by_label(question)).to_have_value(reading)
-    person.presses("Judge")
-    person.reads("End A passes", "mean 24.20")
-    assert entries(person, assembly, "measured") == 1
 
 
 def test_an_address_that_leads_nowhere_says_what_to_do(open_the_doors: Doors, sit_down: Sit) -> None:

@@ -14,6 +14,7 @@ from shop.assemblies.lengths import adopt_cut_correction, end_cut_correction
 from shop.assemblies.making import correct_measurement, decide
 from shop.assemblies.models import DecisionKind, End
 from shop.assemblies.planning import leave_unreplaced, plan_replacement, resolve_again, start_line
+from shop.assemblies.pulling import pull_run, put_run_back
 from shop.assemblies.release import make_tag, release, retire, ship
 from shop.assemblies.runs import crimp_pieces, cut_pieces, inspect_pieces, tag_pieces
 from shop.assemblies.wear import record_tool_check
@@ -148,6 +149,11 @@ def _crimp_pieces(w: World) -> Any:
     )
 
 
+def _put_back(w: World) -> Any:
+    run = pull_run(actor=w.inspector, run=bench.plan(w).run)
+    return put_run_back(actor=w.bench, run=run)
+
+
 def _inspect_pieces(w: World) -> Any:
     piece = bench.made(w)
     return inspect_pieces(
@@ -263,6 +269,8 @@ SCENARIOS: dict[str, tuple[str, Callable[[World], Any]]] = {
         "inspector",
         lambda w: print_tag(actor=w.inspector, assembly=_inspected(w), prints_seen=0),
     ),
+    "pull_run": ("bench", lambda w: pull_run(actor=w.bench, run=bench.plan(w).run)),
+    "put_run_back": ("bench", _put_back),
     "receive_hose": (
         "bench",
         lambda w: stock.receive_hose(

@@ -2,6 +2,7 @@
 
 from typing import ClassVar
 
+from django.conf import settings
 from django.db import models
 from django.db.models import Q
 
@@ -61,6 +62,11 @@ class Run(models.Model):
     # What each crimp was made to stands in its own record.
     resolution = models.ForeignKey(Resolution, models.PROTECT, related_name="runs")
     number = models.PositiveSmallIntegerField()
+    # Who wants it made before its turn, and since when; what was pulled first is made first.
+    pulled_at = models.DateTimeField(null=True, blank=True)
+    pulled_by = models.ForeignKey(
+        settings.AUTH_USER_MODEL, models.PROTECT, null=True, blank=True, related_name="+"
+    )
 
     class Meta:
         ordering = ["line", "number"]

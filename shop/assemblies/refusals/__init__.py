@@ -47,6 +47,7 @@ from shop.assemblies.refusals.road import (
 )
 from shop.assemblies.refusals.runs import (
     NoneOfThem,
+    NothingToPull,
     NotSoMany,
     RunInQuestion,
     RunNotProven,
@@ -149,6 +150,7 @@ __all__ = [
     "NotTheNewestCrimp",
     "NotTheNextStep",
     "NothingToDecide",
+    "NothingToPull",
     "OnlyTheSameParts",
     "PressureGaugeUnfit",
     "RatingDoubtful",

@@ -36,3 +36,8 @@ class NotSoMany(Refusal):
 class NoneOfThem(Refusal):
     says = "Nothing of {run} is to be {done} now."
     do = "Look at the run again: {next}"
+
+
+class NothingToPull(Refusal):
+    says = "Nothing of {run} is left to make."
+    do = "Look at the list of what is to be made again."

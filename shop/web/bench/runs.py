@@ -1,23 +1,28 @@
 """A run at the bench: its pieces, what waits for whom, and the one question that comes next."""
 
 from collections.abc import Callable
+from dataclasses import replace
 
-from django.contrib import messages
 from django.http import HttpResponse
-from django.shortcuts import get_object_or_404, redirect, render
+from django.shortcuts import get_object_or_404, render
 from django.urls import reverse
 from django.views.decorators.http import require_GET, require_POST
 
 from shop.assemblies.models import Run
 from shop.assemblies.runs import RunStanding, Waiting, standing_of_run
 from shop.assemblies.steps import Step, next_step
+from shop.assemblies.submissions import was_sent
 from shop.people.permissions import ALLOWED, Permission
 from shop.web.access import StaffRequest, needs
+from shop.web.bench.answers import somebody_elses, taken, too_late
 from shop.web.bench.forms import GatheringForm
+from shop.web.bench.forms.base import ALREADY
 from shop.web.bench.forms.runs import RUN_FORMS, OfARun
 from shop.web.bench.page import step_context
 from shop.web.bench.permits import PERMITS
 from shop.web.refusing import answered_doubts, attempt
+
+NOTHING_WAITS = "Nothing of this run waits for that now. Look at what comes next."
 
 
 @require_GET
@@ -38,9 +43,16 @@ def _find(pk: int) -> Run:
     return get_object_or_404(Run.objects.select_related("line__order__customer", "resolution__hose"), pk=pk)
 
 
-def _chosen(standing: RunStanding, step: str | None, end: str | None) -> Waiting | None:
-    """What waits for that step, at that end if one is named."""
-    return next((one for one in standing.waiting if one.step == step and (not end or one.end == end)), None)
+def _chosen(
+    standing: RunStanding, step: str | None, end: str | None, piece: str | None = None
+) -> Waiting | None:
+    """What waits for that step, at that end if one is named; only that piece, if one was in hand."""
+    waits = (one for one in standing.waiting if one.step == step and (not end or one.end == end))
+    found = next(waits, None)
+    if found is None or piece is None:
+        return found
+    in_hand = tuple(one for one in found.pieces if one.code == piece)
+    return replace(found, pieces=in_hand) if in_hand else None
 
 
 def _page(
@@ -71,11 +83,16 @@ def _taking(step: Step) -> Callable[..., HttpResponse]:
     @require_POST
     @needs(PERMITS[step])
     def take(request: StaffRequest, pk: int) -> HttpResponse:
+        if (answer := somebody_elses(request)) is not None:
+            return answer
         standing = standing_of_run(_find(pk))
-        waiting = _chosen(standing, step.value, request.POST.get("end_shown"))
+        waiting = _chosen(
+            standing, step.value, request.POST.get("end_shown"), request.POST.get("piece_shown")
+        )
         if waiting is None:
-            messages.error(request, "Nothing of this run waits for that now. Look at what comes next.")
-            return redirect("web:bench_run", pk=pk)
+            if was_sent(nonce=request.POST.get("nonce", ""), person=request.user):
+                return taken(request, ALREADY, "web:bench_run", pk=pk)
+            return too_late(request, NOTHING_WAITS, "web:bench_run", pk=pk)
         form = RUN_FORMS[step](request.POST, waiting=waiting)
         if isinstance(form, GatheringForm) and "take" not in request.POST:
             form.is_valid()  # takes in what was scanned; there is nothing to record yet
@@ -83,8 +100,7 @@ def _taking(step: Step) -> Callable[..., HttpResponse]:
         said = attempt(form, lambda: form.send(request.user, answered_doubts(request.POST)))
         if said is None:
             return _page(request, standing, waiting, form)
-        messages.success(request, said)
-        return redirect("web:bench_run", pk=pk)
+        return taken(request, said, "web:bench_run", pk=pk)
 
     return take
 

@@ -5,6 +5,8 @@ from shop.web.bench import runs, sheets, views
 urlpatterns = [
     path("", views.index, name="bench"),
     path("runs/<int:pk>/", runs.run, name="bench_run"),
+    path("runs/<int:pk>/pull/", views.pull, name="bench_run_pull"),
+    path("runs/<int:pk>/put-back/", views.put_back, name="bench_run_put_back"),
     *(
         path(f"runs/<int:pk>/{step.value.replace('_', '-')}/", view, name=f"bench_run_{step}")
         for step, view in runs.STEPS.items()

@@ -1,19 +1,23 @@
 """The bench: what is to be made, and one question at a time for each assembly."""
 
+from collections.abc import Callable
+
 from django.contrib import messages
 from django.core.paginator import Paginator
-from django.db.models import Exists, F, OuterRef
 from django.http import HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.views.decorators.http import require_GET, require_POST
 
 from shop.assemblies.models import Assembly, Run
+from shop.assemblies.pulling import pull_run, put_run_back
 from shop.assemblies.refusals import NotTheNextStep
-from shop.assemblies.runs import standings_of_runs
 from shop.assemblies.steps import Step, next_step
+from shop.core.refusals import Refusal
 from shop.people.permissions import ALLOWED, Permission
 from shop.web.access import StaffRequest, needs
+from shop.web.bench.answers import somebody_elses, taken, too_late
 from shop.web.bench.forms import FORMS, GatheringForm
+from shop.web.bench.order import SPAN, groups_of, open_jobs
 from shop.web.bench.page import bench_page
 from shop.web.bench.permits import PERMITS
 from shop.web.refusing import answered_doubts, attempt
@@ -22,14 +26,40 @@ from shop.web.refusing import answered_doubts, attempt
 @require_GET
 @needs(Permission.READ)
 def index(request: StaffRequest) -> HttpResponse:
-    """What is to be made, run by run, what is due first first."""
-    open_runs = (
-        Run.objects.filter(Exists(Assembly.objects.on_the_bench().filter(run=OuterRef("pk"))))
-        .select_related("line__order__customer", "resolution__hose")
-        .order_by(F("line__order__due_on").asc(nulls_last=True), "pk")
-    )
-    page = Paginator(open_runs, 25).get_page(request.GET.get("page"))
-    return render(request, "web/bench/index.html", {"page": page, "runs": standings_of_runs(page)})
+    """What is to be made, run by run, in the order in which the bench takes it."""
+    page = Paginator(open_jobs(), 25).get_page(request.GET.get("page"))
+    context = {
+        "page": page,
+        "groups": groups_of(list(page)),
+        "may_pull": request.user.may(Permission.MAKE),
+        "span": SPAN.days,
+    }
+    return render(request, "web/bench/index.html", context)
+
+
+@require_POST
+@needs(Permission.MAKE)
+def pull(request: StaffRequest, pk: int) -> HttpResponse:
+    """The run is done before its turn."""
+    return _turn(request, pk, pull_run, "{run} is next, after what was pulled before it.")
+
+
+@require_POST
+@needs(Permission.MAKE)
+def put_back(request: StaffRequest, pk: int) -> HttpResponse:
+    """The run waits for its turn again."""
+    return _turn(request, pk, put_run_back, "{run} waits for its turn again.")
+
+
+def _turn(request: StaffRequest, pk: int, act: Callable[..., Run], said: str) -> HttpResponse:
+    run = get_object_or_404(Run, pk=pk)
+    try:
+        act(actor=request.user, run=run)
+    except Refusal as refusal:
+        messages.error(request, str(refusal))
+    else:
+        messages.success(request, said.format(run=run))
+    return redirect("web:bench")
 
 
 @require_GET
@@ -109,18 +139,18 @@ def _find(code: str) -> Assembly:
 
 def _take(request: StaffRequest, code: str, wanted: Step) -> HttpResponse:
     """Take the step, once. What can't be taken is said on the same page, and nothing typed is lost."""
+    if (answer := somebody_elses(request)) is not None:
+        return answer
     found = _find(code)
     step = next_step(found)
     try:
         form = FORMS[wanted](request.POST, assembly=found, end=step.end)
     except NotTheNextStep as refusal:
-        messages.error(request, str(refusal))
-        return redirect("web:bench_assembly", code=code)
+        return too_late(request, str(refusal), "web:bench_assembly", code=code)
     if isinstance(form, GatheringForm) and "take" not in request.POST:
         form.is_valid()  # takes in what was scanned; there is nothing to record yet
         return bench_page(request, found, step, form)
     said = attempt(form, lambda: form.send(request.user, answered_doubts(request.POST)))
     if said is None:
         return bench_page(request, found, step, form)
-    messages.success(request, said)
-    return redirect("web:bench_assembly", code=code)
+    return taken(request, said, "web:bench_assembly", code=code)

@@ -1,9 +1,11 @@
 """Equal assemblies on one set-up, as the bench taps them: few taps, and the caliper where it is due."""
 
+from uuid import uuid4
+
 import pytest
 from django.test import Client
 
-from shop.assemblies.models import Assembly, Crimp, Run, State
+from shop.assemblies.models import Assembly, Crimp, Measurement, Run, State
 from shop.assemblies.planning import start_line
 from tests.assemblies import bench
 from tests.assemblies.bench import GOOD
@@ -125,8 +127,39 @@ def test_a_double_tap_crimps_once(tablet: Tablet, world: World) -> None:
     assert Crimp.objects.count() == 1
 
 
+def test_a_cut_sent_again_after_its_answer_was_lost_is_recorded_once(tablet: Tablet, world: World) -> None:
+    tablet.scan(world.reel.code)
+    tablet.tick_all_and_take(count="2")
+    tablet.again()
+    assert "That was recorded already." in tablet.text
+    assert states().count(State.CUT) == 2
+
+
+def test_the_last_cut_sent_again_is_recorded_once(tablet: Tablet, world: World) -> None:
+    cut_all(tablet, world)
+    tablet.again()
+    assert "That was recorded already." in tablet.text
+
+
+def test_readings_sent_late_do_not_slip_to_the_next_piece_that_waits(tablet: Tablet, world: World) -> None:
+    cut_all(tablet, world)
+    set_up(tablet, world)
+    tablet.scan(world.fitting_lot.code, world.ferrule_lot.code)
+    crimp(tablet, 1)
+    form = tablet.form
+    readings = {f"reading_{n}": reading for n, reading in enumerate(GOOD, start=1)}
+    late = (form.action, form.hidden | readings | {"nonce": str(uuid4())})
+    tablet.read(*GOOD)
+    crimp(tablet, 3)
+    assert "Measure assembly 4 now." in tablet.text
+    tablet.sent = late
+    tablet.again()
+    assert "Nothing of this run waits for that now." in tablet.text
+    assert Measurement.objects.count() == 1
+
+
 def test_the_list_of_jobs_has_one_line_for_a_run(client: Client, world: World, run: Run) -> None:
     client.force_login(world.bench)
     page = client.get("/bench/").content.decode()
-    assert page.count("<li>\n          <a") == 1
+    assert page.count(f'href="/bench/runs/{run.pk}/"') == 1
     assert f"/bench/runs/{run.pk}/" in page

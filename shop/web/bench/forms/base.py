@@ -20,6 +20,7 @@ from shop.web.bench.gathering import Gathering
 from shop.web.refusing import add_refusal, attempt
 
 AT_AN_END = frozenset({Step.SET_UP, Step.CRIMP, Step.MEASURE})
+ALREADY = "That was recorded already."
 NOT_TYPED = frozenset({"csrfmiddlewaretoken", "nonce"})
 
 
@@ -47,6 +48,17 @@ class StepForm(forms.Form):
         """Add the fields that depend on the assembly."""
 
     @property
+    def subject(self) -> str:
+        """What the form is about, the same whenever it is sent."""
+        return self.assembly.code
+
+    @property
+    def doing(self) -> str:
+        """What the step does, in words, while it waits on a tablet that has no connection."""
+        at = f" at {self.end.label}" if self.end is not None else ""
+        return f"{self.step.done} {self.assembly}{at}"
+
+    @property
     def at_end(self) -> End:
         """The end that the step is about."""
         assert self.end is not None, "only steps at an end ask for it"
@@ -69,10 +81,10 @@ class StepForm(forms.Form):
                 nonce=nonce,
                 actor=actor,
                 step=self.step,
-                subject=self.assembly.code,
+                subject=self.subject,
                 payload=payload,
             ):
-                return "That was recorded already."
+                return ALREADY
             said = attempt(self, lambda: self.take(actor, sure)) if self.is_valid() else None
             if said is None:
                 transaction.set_rollback(True)

@@ -39,6 +39,11 @@ class OfARun(StepForm):
     def run(self) -> Run:
         return self.assembly.run
 
+    @property
+    def subject(self) -> str:
+        # The first of those that wait is another one as soon as the step was taken.
+        return f"run {self.run.pk}"
+
 
 class Several(OfARun, GatheringForm):
     """Asks how many, once everything is scanned."""
@@ -116,11 +121,21 @@ class SetUpRunForm(OfARun, SetUpForm):
     pass
 
 
-class MeasurePieceForm(OfARun, MeasureForm):
+class OfOnePiece(OfARun):
+    """A step for the one piece in hand: sent late, it must not slip to the next that waits."""
+
+    piece_shown = forms.CharField(widget=forms.HiddenInput, required=False)
+
+    def build(self) -> None:
+        super().build()
+        self.initial["piece_shown"] = self.assembly.code
+
+
+class MeasurePieceForm(OfOnePiece, MeasureForm):
     pass
 
 
-class DecidePieceForm(OfARun, DecideForm):
+class DecidePieceForm(OfOnePiece, DecideForm):
     pass
 
 

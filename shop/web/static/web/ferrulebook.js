@@ -66,6 +66,7 @@
   /* (b) A form is sent once. The server refuses a second one too; this saves the fright. */
 
   function release(form) {
+    if (form.dataset.waits) return; // its step waits on this tablet: waiting.js says when it may be sent again
     delete form.dataset.sent;
     for (const button of form.querySelectorAll("button[data-paused]")) {
       button.disabled = false;
@@ -96,6 +97,10 @@
   document.addEventListener("input", (event) => {
     const form = event.target.form;
     if (form && form.dataset.keep !== undefined) keep(form, false);
+  });
+
+  document.addEventListener("ferrulebook:release", (event) => {
+    release(event.target);
   });
 
   window.addEventListener("pageshow", () => {
