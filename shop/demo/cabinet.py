@@ -18,6 +18,7 @@ from shop.tooling.models import (
     DieSet,
     Gauge,
     GaugeKind,
+    PartTool,
     StopPart,
 )
 from shop.tooling.services import (
@@ -54,7 +55,8 @@ def fill_cabinet(cast: Cast, parts: Catalogue) -> Cabinet:
     """Crimpers of all three kinds of stop, their dies, gauges with their calibrations."""
 
     def crimper(number: str, kind: StopKind, mark: str, place: str) -> Crimper:
-        new = Crimper(number=number, stop_kind=kind, mark=mark, place=place)
+        offset = Decimal("0.1") if kind == StopKind.DIAL else None
+        new = Crimper(number=number, stop_kind=kind, offset=offset, mark=mark, place=place)
         return save_crimper(actor=cast.bench, crimper=new)
 
     def die_set(number: str, die_type: DieType, mark: str) -> DieSet:
@@ -76,23 +78,25 @@ def fill_cabinet(cast: Cast, parts: Catalogue) -> Cabinet:
             number="31", stop_type=parts.ring_six, thickness=Decimal("6.19"), mark="S on the rim"
         ),
     )
-    for press, die_type, stop_type, take_out in (
-        (bollard, parts.die_24, parts.ring_six, "the long pusher; the protection sleeve"),
-        (capstan, parts.die_19, None, "the stop ring of the last job"),
-        (windlass, parts.die_34, None, ""),
-    ):
+    for press, die_type, stop_type, facing, across, take_out in (
+        (bollard, parts.die_24, parts.ring_six, "narrow end to the hose", 88,
+         "the long pusher; the protection sleeve"),
+        (capstan, parts.die_19, None, "numbers to the ram", 76, "the stop ring of the last job"),
+        (windlass, parts.die_34, None, "numbers to the ram", 104, ""),
+    ):  # fmt: skip
         arrangement = Arrangement(crimper=press, die_type=die_type, stop_type=stop_type, take_out=take_out)
         stack = [
             ArrangementPart(role="pusher", mark="short", attitude="chamfer to the ram",
-                            thickness=Decimal(22)),
-            ArrangementPart(role="die set", mark="", attitude="taper to the ram",
-                            thickness=Decimal(60)),
+                            thickness=Decimal(22), outside_diameter=Decimal(96), bore=Decimal(52)),
+            ArrangementPart(role="die set", mark="", attitude=facing, outside_diameter=Decimal(across),
+                            tool=PartTool.DIE_SET),
         ]  # fmt: skip
         if stop_type is not None:
             stack.insert(
                 1,
                 ArrangementPart(role="stop ring", mark="S", attitude="flat side to the hose",
-                                thickness=Decimal("6.2")),
+                                thickness=Decimal("6.2"), outside_diameter=Decimal(118),
+                                bore=Decimal(56), tool=PartTool.STOP),
             )  # fmt: skip
         save_arrangement(actor=cast.bench, arrangement=arrangement, parts=stack)
     caliper = _gauge(cast, "caliper 4", GaugeKind.CALIPER, "0.01", "0.03", days_ago=60)

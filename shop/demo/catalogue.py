@@ -6,6 +6,7 @@ from decimal import Decimal
 from shop.catalogue.models import (
     ChartLine,
     CrimpChart,
+    DieTapers,
     DieType,
     Ferrule,
     Fitting,
@@ -214,8 +215,12 @@ def write_catalogue(cast: Cast) -> Catalogue:
         new = Ferrule(series=linnet, designation=designation, length=Decimal(length))
         return save_ferrule(actor=cast.inspector, ferrule=new)
 
-    def die(designation: str, note: str) -> DieType:
-        return save_die_type(actor=cast.inspector, die_type=DieType(designation=designation, note=note))
+    def die(designation: str, note: str, length: str, tapers: DieTapers, deg: str | None = None) -> DieType:
+        new = DieType(
+            designation=designation, note=note, length=Decimal(length), tapers=tapers,
+            taper_deg=None if deg is None else Decimal(deg),
+        )  # fmt: skip
+        return save_die_type(actor=cast.inspector, die_type=new)
 
     catalogue = Catalogue(
         oil=oil,
@@ -234,9 +239,9 @@ def write_catalogue(cast: Cast) -> Catalogue:
         ferrule=ferrule("ferrule 8 C", "34.0"),
         ferrule_for_tern=ferrule("ferrule 8 T", "34.0"),
         small_ferrule=ferrule("ferrule 6 C", "30.0"),
-        die_24=die("heron", "for the 8 size"),
-        die_19=die("wren", "for the 6 size"),
-        die_34=die("gannet", "for the 12 size"),
+        die_24=die("heron", "for the 8 size", "60", DieTapers.ONE, "9"),
+        die_19=die("wren", "for the 6 size", "56", DieTapers.TWO, "12"),
+        die_34=die("gannet", "for the 12 size", "75", DieTapers.NONE),
         ring_six=save_stop_type(
             actor=cast.inspector, stop_type=StopType(designation="ring S", thickness=Decimal("6.2"))
         ),

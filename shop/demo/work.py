@@ -28,6 +28,7 @@ from shop.documents.services import print_tag
 from shop.orders.models import Customer, Order, OrderLine
 from shop.orders.services import save_customer, save_line, save_order
 from shop.policy.services import today
+from shop.tooling.scales import start_on_scale
 
 DONE = ("cut square, no loose wires", "the bore is blown clean")
 OVER_MM = (2, 3, 2, 1, 3)  # how much longer its hoses come out: crimping squeezes hose out of the ferrule
@@ -93,6 +94,7 @@ class Demo:
         cast, specification = self.cast.bench, assembly.specification(end)
         crimper = self.cabinet.crimpers[specification.die_type]
         arrangement = find_arrangement(assembly=assembly, end=end, crimper=crimper)
+        start = start_on_scale(specification, crimper)
         set_up(
             actor=cast,
             assembly=assembly,
@@ -100,7 +102,7 @@ class Demo:
             crimper=crimper,
             die_set=self.cabinet.die_sets[specification.die_type],
             stop_part=self.cabinet.stop_parts[specification.stop_type] if specification.stop_type else None,
-            stop_setting=specification.stop_setting,
+            stop_setting="" if start is None else start.value,
             gauge=self.cabinet.caliper,
             seen=arrangement_points(arrangement),
         )

@@ -24,6 +24,7 @@ from shop.tooling.models import Arrangement, Crimper
 from shop.tooling.scales import Start, start_on_scale
 
 TEMPLATE = "documents/set_up_sheet.html"
+MOST_AT_EASE = 4  # parts of a sheet in type of ordinary size
 
 # Common practice, no source; the insertion mark and reading across the flats are from memory.
 LOOK_FOR = (
@@ -83,6 +84,11 @@ class SetUpSheet:
     @property
     def svg(self) -> str:
         return draw_setup(self.drawing)
+
+    @property
+    def is_long(self) -> bool:
+        """Whether there is so much to say that one page only holds it in small type."""
+        return len(self.drawing.parts) + 2 * len(self.warnings) > MOST_AT_EASE
 
     @property
     def start(self) -> Start | None:
@@ -193,8 +199,8 @@ def _steps(sheet: SetUpSheet) -> Iterator[str]:
     line, end = sheet.specification, sheet.drawing.end
     assert end is not None, "a sheet is for an end"
     yield f"Open {sheet.arrangement.crimper} fully. Make sure that nobody else can start it."
-    for item in sheet.arrangement.taken_out:
-        yield f"Take out: {item}."
+    if sheet.arrangement.taken_out:
+        yield f"Take out: {'; '.join(sheet.arrangement.taken_out)}."
     yield "Wipe every part and what it lies on. Grease what the dies slide on, as their maker says."
     yield "Put the parts in from the ram to the hose, as drawn and listed, each facing as it says."
     if sheet.start is None:
