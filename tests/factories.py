@@ -19,7 +19,7 @@ from shop.catalogue.models import (
 from shop.engineering.cut_length import Datum
 from shop.orders.models import Customer
 from shop.standards.models import Basis, Connection, HoseRating
-from shop.tooling.models import Arrangement, Crimper, DieSet, Gauge, GaugeKind, StopPart
+from shop.tooling.models import Arrangement, Crimper, DieSet, Gauge, GaugeKind, PressureGauge, StopPart
 
 
 class FluidFactory(DjangoModelFactory[Fluid]):
@@ -181,6 +181,16 @@ class GaugeFactory(DjangoModelFactory[Gauge]):
     number = factory.Sequence(lambda n: f"gauge {n}")
     kind = GaugeKind.CALIPER
     resolution = Decimal("0.01")
+
+
+class PressureGaugeFactory(DjangoModelFactory[PressureGauge]):
+    class Meta:
+        model = PressureGauge
+
+    number = factory.Sequence(lambda n: f"manometer {n}")
+    unit = "bar"
+    scale_to = "1000"
+    division = "1"
 
 
 class CustomerFactory(DjangoModelFactory[Customer]):

@@ -3,8 +3,9 @@
 from collections.abc import Iterator
 from functools import partial
 
-from shop.assemblies.models import Assembly, Run
+from shop.assemblies.models import Assembly, ProofTest, Run
 from shop.assemblies.standing import standing_of, with_records
+from shop.assemblies.testing import damage_of_curve
 from shop.ledger.checking import noted_rows_that_disagree, register_consistency_check
 
 BATCH = 500  # assemblies in memory at a time
@@ -13,6 +14,7 @@ BATCH = 500  # assemblies in memory at a time
 def register() -> None:
     """Add the checks of this app to `check_ledger`."""
     register_consistency_check("assemblies.standing", standings_that_disagree)
+    register_consistency_check("assemblies.curves", curves_that_are_not_as_kept)
     register_consistency_check("assemblies.assembly", partial(noted_rows_that_disagree, Assembly))
     register_consistency_check("assemblies.run", partial(noted_rows_that_disagree, Run))
 
@@ -30,3 +32,10 @@ def standings_that_disagree() -> Iterator[str]:
                 f"{assembly} is said to have the open question {assembly.trouble!r}; "
                 f"by its records it is {standing.trouble.value!r}."
             )
+
+
+def curves_that_are_not_as_kept() -> Iterator[str]:
+    """A sentence for each proof test whose kept curve is missing or changed."""
+    for test in ProofTest.objects.exclude(curve_sha256="").order_by("entry").iterator():
+        if damage := damage_of_curve(test):
+            yield f"The kept curve of proof test {test.number} (entry {test.pk}) is {damage}."

@@ -260,5 +260,6 @@ def _trouble(stages: Collection[EndStage], inspection: Inspection | None, test: 
         return Trouble.NONE
     if inspection is not None and not inspection.passed:
         return Trouble.FAILED
-    went_too_high = test is not None and test.outcome == ProofOutcome.OVER
-    return Trouble.HELD if went_too_high and not _is_cleared(test, inspection) else Trouble.NONE
+    if test is not None and test.outcome == ProofOutcome.OVER and not _is_cleared(test, inspection):
+        return Trouble.HELD
+    return Trouble.NONE

@@ -192,10 +192,15 @@ def prove_assembly(
         return test
 
 
-def kept_curve(test: ProofTest) -> bytes:
-    """The curve's bytes as they came. Raises `CurveDamaged` if they are gone or changed."""
+def damage_of_curve(test: ProofTest) -> str:
+    """'missing' or 'not what was kept'; empty if the kept curve is as it was."""
     assert test.curve_size is not None, "the test has a curve"
-    damage = CURVES.damage_of(test.curve_sha256, test.curve_size)
+    return CURVES.damage_of(test.curve_sha256, test.curve_size)
+
+
+def kept_curve(test: ProofTest) -> bytes:
+    """The curve's lines as they came. Raises `CurveDamaged` if they are gone or changed."""
+    damage = damage_of_curve(test)
     if damage:
         raise CurveDamaged(test=test, damage=damage)
     return CURVES.path(test.curve_sha256).read_bytes()
@@ -242,7 +247,7 @@ def _outcome(
     peaks = [observed.peak, *([curve.peak] if curve else [])]
     if exceeds(limits.required, lowest(peaks)):
         raise BelowProofPressure(peak=lowest(peaks), required=limits.required, highest=limits.highest)
-    held = min(Decimal(observed.held_s), *([curve.held_s(limits.required)] if curve else []))
+    held = min([Decimal(observed.held_s), *([curve.held_s(limits.required)] if curve else [])])
     if held < limits.hold_s:
         raise HeldTooShort(held=plain(held), wanted=limits.hold_s)
     is_over = any(exceeds(peak, limits.highest) for peak in peaks)

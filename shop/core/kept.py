@@ -42,9 +42,9 @@ class Shelf:
         return sha256
 
     def damage_of(self, sha256: str, size: int) -> str:
-        """'missing' or 'not what was issued'; empty if the file is as it was."""
+        """'missing' or 'not what was kept'; empty if the file is as it was."""
         path = self.path(sha256)
         if not path.exists():
             return "missing"
         content = path.read_bytes()
-        return "" if len(content) == size and sha256_of(content) == sha256 else "not what was issued"
+        return "" if len(content) == size and sha256_of(content) == sha256 else "not what was kept"

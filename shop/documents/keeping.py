@@ -21,5 +21,5 @@ def kept_bytes(paper: Paper) -> bytes:
 
 
 def damage_of(paper: Paper) -> str:
-    """'missing' or 'not what was issued'; empty if the kept copy is as it was."""
+    """'missing' or 'not what was kept'; empty if the kept copy is as it was."""
     return PAPERS.damage_of(paper.sha256, paper.size)

@@ -6,9 +6,11 @@ is common practice, no source.
 """
 
 import re
+from collections.abc import Sequence
 from dataclasses import dataclass
 from decimal import Decimal, InvalidOperation
 from fractions import Fraction
+from itertools import groupby
 
 from shop.engineering.errors import NotUnderstood, OutOfRange
 from shop.engineering.numbers import require_positive, trim
@@ -45,13 +47,11 @@ class PressureCurve:
     def held(self, at_least: Pressure) -> tuple[tuple[Decimal, Decimal], ...]:
         """The longest row of points that are none of them below a pressure; the first of equals."""
         least = at_least.exact_pascals / PASCALS_PER_UNIT[self.unit]
-        rows: list[list[tuple[Decimal, Decimal]]] = [[]]
-        for point in self.points:
-            if Fraction(point[1]) >= least:
-                rows[-1].append(point)
-            elif rows[-1]:
-                rows.append([])
-        return tuple(max(rows, key=_lasts))
+        rows: list[tuple[tuple[Decimal, Decimal], ...]] = [()]
+        for is_high, points in groupby(self.points, key=lambda point: Fraction(point[1]) >= least):
+            if is_high:
+                rows.append(tuple(points))
+        return max(rows, key=_lasts)
 
     def held_s(self, at_least: Pressure) -> Decimal:
         """For how long it was not below a pressure, in seconds: between points that say so, never beyond."""
@@ -125,7 +125,7 @@ def read_curve(text: str) -> PressureCurve:
     return PressureCurve(tuple(points), unit)
 
 
-def _lasts(row: "list[tuple[Decimal, Decimal]] | tuple[tuple[Decimal, Decimal], ...]") -> Decimal:
+def _lasts(row: Sequence[tuple[Decimal, Decimal]]) -> Decimal:
     return row[-1][0] - row[0][0] if row else Decimal(0)
 
 

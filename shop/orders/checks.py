@@ -48,6 +48,7 @@ def find_open_points(proposal: Proposal) -> tuple[Refusal, ...]:
             _unspecified(proposal),
             _untoleranced(proposal),
             _unproved(proposal),
+            _untested(proposal),
             _unrated(proposal.rating.unrated),
             _unconfirmed(proposal.rating.unconfirmed),
         )
@@ -224,6 +225,12 @@ def _untoleranced(proposal: Proposal) -> Iterator[Refusal]:
 def _unproved(proposal: Proposal) -> Iterator[Refusal]:
     if proposal.unprovable:
         yield refusals.ProofNotKnown(why=proposal.unprovable)
+
+
+def _untested(proposal: Proposal) -> Iterator[Refusal]:
+    policy = proposal.policy
+    if proposal.line.proof_test_wanted and not policy.wants_test(ordered=True):
+        yield refusals.NoProofTestsHere(policy=policy)
 
 
 def _unrated(parts: Iterable[RatedPart]) -> Iterator[Refusal]:

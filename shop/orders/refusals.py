@@ -198,6 +198,13 @@ class WorksheetTakenOffBefore(Refusal):
     do = "Look at the line again. If it is needed after all, attach it anew."
 
 
+class NoProofTestsHere(Refusal):
+    rule = 7
+    says = "The line asks for proof tests, and by {policy} nothing is proof tested here."
+    do = "Have it tested elsewhere and leave the tick out, or set a policy that tests what is ordered."
+    field = "proof_test_wanted"
+
+
 class VeryLongAssembly(Doubt):
     says = "{overall} mm is {metres} m of hose."
     do = "If that is meant, tick it and send again. If not, type the length with its unit."

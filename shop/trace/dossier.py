@@ -19,6 +19,7 @@ from shop.assemblies.models import (
     End,
     Inspection,
     Measurement,
+    ProofTest,
     Release,
     Retirement,
     SetUp,
@@ -91,6 +92,7 @@ class AssemblyRecord:
     ends: tuple[MadeEnd, ...]
     decisions: tuple[Reasoned, ...]
     inspections: tuple[Written[Inspection], ...]
+    proof_tests: tuple[Written[ProofTest], ...]
     tags: tuple[Written[Tag], ...]
     release: Written[Release] | None
     shipment: Written[Shipment] | None
@@ -127,6 +129,7 @@ def record_of(assembly: Assembly) -> AssemblyRecord:
         ends=tuple(_end(end, found, story) for end in End),
         decisions=tuple(_reasoned(story, decision) for decision in found.decisions),
         inspections=tuple(story.of(inspection) for inspection in found.inspections),
+        proof_tests=tuple(story.of(test) for test in found.proof_tests),
         tags=tuple(story.of(tag) for tag in found.tags),
         release=None if found.release is None else story.of(found.release),
         shipment=None if found.shipment is None else story.of(found.shipment),
@@ -191,6 +194,7 @@ def _keys(found: gathering.Gathered) -> set[int]:
         found.crimps,
         found.decisions,
         found.inspections,
+        found.proof_tests,
         found.tags,
     )
     return {record.pk for record in own} | found.other_entries

@@ -13,6 +13,7 @@ from shop.assemblies.models import (
     Decision,
     Inspection,
     Measurement,
+    ProofTest,
     Release,
     Retirement,
     SetUp,
@@ -38,6 +39,7 @@ class Gathered:
     crimps: list[Crimp]
     decisions: list[Decision]
     inspections: list[Inspection]
+    proof_tests: list[ProofTest]
     tags: list[Tag]
     release: Release | None
     shipment: Shipment | None
@@ -55,6 +57,8 @@ class Gathered:
         """Entries that are about more than this assembly: receipts, calibrations, chart issues, policy."""
         keys = {lot.pk for lot in self.lots}
         keys |= {set_up.calibration_id for set_up in self.set_ups}
+        for test in self.proof_tests:
+            keys |= {test.calibration_id, test.policy_id}
         keys |= {set_up.specification.chart_issue_id for set_up in self.set_ups}
         for crimp in self.crimps:
             keys |= {measurement.calibration_id for measurement in crimp.measurements.all()}
@@ -80,6 +84,11 @@ def gather(assembly: Assembly) -> Gathered:
         crimps=list(_crimps().filter(assembly=found)),
         decisions=list(Decision.objects.filter(assembly=found).order_by("entry")),
         inspections=list(Inspection.objects.filter(assembly=found).select_related("gauge").order_by("entry")),
+        proof_tests=list(
+            ProofTest.objects.filter(assembly=found)
+            .select_related("gauge", "calibration", "policy")
+            .order_by("entry")
+        ),
         tags=list(Tag.objects.filter(assembly=found).order_by("entry")),
         release=Release.objects.filter(assembly=found).select_related("tag").first(),
         shipment=Shipment.objects.filter(assembly=found).first(),

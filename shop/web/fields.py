@@ -59,16 +59,20 @@ class LengthField(TypedLengthField):
 
 
 class PressureField(forms.CharField):
-    """A pressure as typed, unit included: cleans to `Pressure` in the unit that was typed."""
+    """A pressure as typed, unit included: cleans to `Pressure` in the unit that was typed.
 
-    def __init__(self, **kwargs: Any) -> None:
+    A bare number is in `unit`, or else in the workshop's.
+    """
+
+    def __init__(self, *, unit: PressureUnit | None = None, **kwargs: Any) -> None:
         kwargs.setdefault("max_length", 20)
         super().__init__(**kwargs)
+        self.unit = unit
         self.widget.attrs |= {"inputmode": "text", "autocomplete": "off", "size": 12}
 
     def clean(self, value: Any) -> Pressure | None:
         text = super().clean(value)
-        unit = PressureUnit(workshop_or_default().pressure_unit)
+        unit = self.unit or PressureUnit(workshop_or_default().pressure_unit)
         return _understood(lambda: parse_pressure(text, unit)) if text else None
 
     def prepare_value(self, value: Any) -> Any:

@@ -122,7 +122,7 @@ def test_the_ledgers_check_names_a_kept_paper_that_was_changed(world: World) -> 
     file_of(paper).write_bytes(kept_bytes(paper).replace(b"%PDF", b"%PDG"))
     [fault] = check_ledger().faults
     assert f"The kept copy of {paper}" in fault.what
-    assert "not what was issued" in fault.what
+    assert "not what was kept" in fault.what
     with pytest.raises(PaperDamaged):
         kept_bytes(paper)
 

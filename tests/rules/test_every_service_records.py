@@ -16,7 +16,7 @@ from shop.assemblies.models import DecisionKind, End
 from shop.assemblies.planning import leave_unreplaced, plan_replacement, resolve_again, start_line
 from shop.assemblies.pulling import pull_run, put_run_back
 from shop.assemblies.release import make_tag, release, retire, ship
-from shop.assemblies.runs import crimp_pieces, cut_pieces, inspect_pieces, tag_pieces
+from shop.assemblies.runs import crimp_pieces, cut_pieces, inspect_pieces, prove_pieces, tag_pieces
 from shop.assemblies.wear import record_tool_check
 from shop.authority.models import Authority
 from shop.authority.services import save_authority
@@ -40,8 +40,9 @@ from shop.stock import services as stock
 from shop.stock.models import Lot
 from shop.tooling import services as tooling
 from shop.tooling.models import ArrangementPart, Calibration, Crimper, Gauge
+from shop.tooling.pressure_gauges import save_pressure_gauge
 from tests import factories
-from tests.assemblies import bench
+from tests.assemblies import bench, proving
 from tests.world import World
 
 # Parts of services: what calls them has asked for the permission, and is in the table below.
@@ -165,6 +166,12 @@ def _inspect_pieces(w: World) -> Any:
     )
 
 
+def _prove_pieces(w: World) -> Any:
+    run = proving.ready_to_test(w).run
+    gauge = proving.calibrated_gauge(w)
+    return prove_pieces(actor=w.bench, run=run, count=1, gauge=gauge, observed=proving.observed())
+
+
 def _inspected(w: World) -> Any:
     assembly = bench.made(w)
     bench.look_over(w, assembly)
@@ -271,6 +278,8 @@ SCENARIOS: dict[str, tuple[str, Callable[[World], Any]]] = {
     ),
     "pull_run": ("bench", lambda w: pull_run(actor=w.bench, run=bench.plan(w).run)),
     "put_run_back": ("bench", _put_back),
+    "prove_assembly": ("bench", lambda w: proving.prove(w, proving.ready_to_test(w))),
+    "prove_pieces": ("bench", _prove_pieces),
     "receive_hose": (
         "bench",
         lambda w: stock.receive_hose(
@@ -293,6 +302,7 @@ SCENARIOS: dict[str, tuple[str, Callable[[World], Any]]] = {
         "bench",
         lambda w: tooling.report_damage(actor=w.bench, tool=w.die_set, what="die 3 chipped"),
     ),
+    "record_pressure_calibration": ("inspector", lambda w: proving.calibrated_gauge(w)),
     "release": (
         "inspector",
         lambda w: release(actor=w.inspector, assembly=(made := bench.tagged(w)), scanned=made.code),
@@ -382,6 +392,10 @@ SCENARIOS: dict[str, tuple[str, Callable[[World], Any]]] = {
         lambda w: orders.save_order(actor=w.counter, order=Order(customer=w.customer)),
     ),
     "save_person": ("owner", lambda w: people.save_person(actor=w.owner, person=_person())),
+    "save_pressure_gauge": (
+        "bench",
+        lambda w: save_pressure_gauge(actor=w.bench, gauge=factories.PressureGaugeFactory.build()),
+    ),
     "save_seal": (
         "counter",
         lambda w: catalogue.save_seal(actor=w.counter, seal=Seal(name="nitrile"), fluids=[w.fluid]),

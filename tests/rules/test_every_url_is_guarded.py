@@ -85,6 +85,7 @@ class Places:
             "people": world.bench,
             "piece": world.reel,
             "pieces": world.reel,
+            "pressure_gauges": self.pressure_gauge,
             "seals": self.seal,
             "series": world.series,
             "stop_parts": world.stop_part,
@@ -124,6 +125,7 @@ class Places:
             actor=self.world.bench, tool=self.world.die_set, passed=True, condition="clean", photo=a_photo()
         )
         self.seal = factories.SealFactory()
+        self.pressure_gauge = factories.PressureGaugeFactory()
         self.authority = save_authority(
             actor=self.world.owner,
             authority=Authority(person=self.world.auditor, step="crimp", valid_from=today()),

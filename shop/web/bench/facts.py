@@ -3,12 +3,15 @@
 from collections.abc import Iterator
 from dataclasses import dataclass
 
+from shop.assemblies.as_confirmed import confirmed_rating
 from shop.assemblies.inspection import finished_length_limits
 from shop.assemblies.models import Assembly, End
 from shop.assemblies.refusals import NoLengthTolerance
 from shop.assemblies.steps import Step
+from shop.assemblies.testing import proof_limits
 from shop.catalogue.models import Skive
 from shop.engineering.cut_length import Datum
+from shop.engineering.pressures import show_rating
 from shop.engineering.tolerance import LengthLimits
 from shop.orders.tolerance import cut_limits
 from shop.policy.services import policy_in_force
@@ -31,6 +34,8 @@ def facts_for(assembly: Assembly, step: Step, end: End | None) -> list[Fact]:
         return list(_to_cut(assembly))
     if step == Step.INSPECT:
         return list(_to_inspect(assembly))
+    if step == Step.TEST:
+        return list(_to_test(assembly))
     if end is None:
         return []
     return list(_to_set_up(assembly, end) if step == Step.SET_UP else _to_crimp(assembly, end))
@@ -68,6 +73,15 @@ def _to_crimp(assembly: Assembly, end: End) -> Iterator[Fact]:
         yield Fact("Skive", length(line.skive_length), line.get_skive_display())
     yield Fact("Die", str(line.die_type))
     yield Fact("Stop", line.stop_words)
+
+
+def _to_test(assembly: Assembly) -> Iterator[Fact]:
+    resolution, policy = assembly.resolution, policy_in_force()
+    limits = proof_limits(resolution, policy)
+    yield Fact("Proof pressure", str(limits.required), "reach it")
+    yield Fact("Highest allowed", str(limits.highest), "never above it")
+    yield Fact("Hold it for", f"{limits.hold_s} s", "without a leak or any other failure (ISO 6605:2017)")
+    yield Fact("Rating", show_rating(confirmed_rating(resolution)), "its highest pressure in use")
 
 
 def _to_inspect(assembly: Assembly) -> Iterator[Fact]:

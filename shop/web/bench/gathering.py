@@ -6,14 +6,17 @@ from typing import Any
 
 from shop.assemblies.making import check_tool
 from shop.assemblies.models import Assembly, End
+from shop.assemblies.refusals import NotAPressureGauge
 from shop.assemblies.steps import Step
+from shop.assemblies.testing import require_pressure_gauge
 from shop.catalogue.models import StopKind
 from shop.core.labels import Labelled
 from shop.core.refusals import Refusal
-from shop.policy.services import today
+from shop.policy.services import policy_in_force, today
 from shop.stock.models import Lot, Piece
 from shop.tooling.finding import find_tooling
-from shop.tooling.models import Gauge, GaugeKind
+from shop.tooling.models import Gauge, GaugeKind, PressureGauge
+from shop.tooling.pressure_gauges import usable_pressure_gauges
 from shop.trace.lookup import find_labelled
 from shop.web.templatetags.quantities import stretch
 
@@ -26,6 +29,7 @@ QUESTIONS = {
     "fittings": "Scan the bin of fittings",
     "ferrules": "Scan the bin of ferrules",
     "tape": "Scan the tape",
+    "pressure gauge": "Scan the pressure gauge",
 }
 
 
@@ -65,6 +69,8 @@ class Gathering:
             return ("piece",)
         if self.step == Step.INSPECT:
             return ("tape",)
+        if self.step == Step.TEST:
+            return ("pressure gauge",)
         assert self.end is not None, "set-up and crimp are at an end"
         specification = self.assembly.specification(self.end)
         if self.step == Step.CRIMP:
@@ -111,7 +117,16 @@ class Gathering:
     def _role_of(self, thing: Labelled) -> str:
         if self.step == Step.INSPECT and isinstance(thing, Gauge):
             return "tape"
+        if self.step == Step.TEST:
+            return self._checked_pressure_gauge(thing)
         return check_tool(assembly=self.assembly, end=self.end or End.A, thing=thing)
+
+    def _checked_pressure_gauge(self, thing: Labelled) -> str:
+        """Its role, if it may tell this test: said before the pump starts (rule 5)."""
+        if not isinstance(thing, PressureGauge):
+            raise NotAPressureGauge(thing=thing)
+        require_pressure_gauge(thing, self.assembly.resolution, policy_in_force(), today())
+        return "pressure gauge"
 
     def picks(self) -> list[Pick]:
         """What the workshop has for the first missing role."""
@@ -144,6 +159,8 @@ def _owned(assembly: Assembly, end: End | None, role: str) -> Iterable[Labelled]
         kind = GaugeKind.CALIPER if role == "caliper" else GaugeKind.TAPE
         gauges = Gauge.objects.filter(kind=kind, blocked_because="")
         return [gauge for gauge in gauges if gauge.calibration_on(today())]
+    if role == "pressure gauge":
+        return usable_pressure_gauges(today())
     assert end is not None, "the other roles are at an end"
     specification = assembly.specification(end)
     if role == "fittings":

@@ -17,7 +17,7 @@ from shop.engineering.lengths import LengthUnit
 from shop.orders.drawing import drawing_of_resolution
 from shop.trace.judged import judgement_drawing
 from shop.web.bench.facts import facts_for
-from shop.web.bench.forms import GatheringForm, MeasureForm, StepForm
+from shop.web.bench.forms import GatheringForm, MeasureForm, ProveForm, StepForm
 from shop.web.bench.setting_up import sheet_address, shown_set_up
 from shop.web.workshop import workshop_or_default
 
@@ -26,6 +26,7 @@ ROAD = (
     (State.CRIMPED_A, "Crimp end A"),
     (State.CRIMPED_B, "Crimp end B"),
     (State.INSPECTED, "Inspect"),
+    (State.TESTED, "Proof test"),
     (State.TAGGED, "Mark and tag"),
     (State.RELEASED, "Release"),
 )
@@ -84,6 +85,8 @@ def step_context(assembly: Assembly, step: NextStep, form: StepForm | None) -> d
 
 
 def _template(form: StepForm) -> str:
+    if isinstance(form, ProveForm):
+        return "_test.html"
     if isinstance(form, GatheringForm):
         return "_gathering.html"
     return "_measure.html" if isinstance(form, MeasureForm) else "_plain.html"
@@ -93,6 +96,8 @@ def _steps(assembly: Assembly) -> list[dict[str, str]]:
     done = ORDER.index(State(assembly.state))
     steps: list[dict[str, str]] = []
     for state, label in ROAD:
+        if state == State.TESTED and not assembly.resolution.proof_test:
+            continue
         if ORDER.index(state) <= done:
             standing = "done"
         else:

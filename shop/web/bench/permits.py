@@ -10,6 +10,7 @@ PERMITS = {
     Step.MEASURE: Permission.MAKE,
     Step.DECIDE: Permission.MAKE,
     Step.INSPECT: Permission.INSPECT,
+    Step.TEST: Permission.MAKE,
     Step.TAG: Permission.RELEASE,
     Step.RELEASE: Permission.RELEASE,
 }

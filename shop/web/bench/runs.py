@@ -18,6 +18,7 @@ from shop.web.bench.answers import somebody_elses, taken, too_late
 from shop.web.bench.forms import GatheringForm
 from shop.web.bench.forms.base import ALREADY
 from shop.web.bench.forms.runs import RUN_FORMS, OfARun
+from shop.web.bench.forms.testing import sent_with_curve
 from shop.web.bench.page import step_context
 from shop.web.bench.permits import PERMITS
 from shop.web.refusing import answered_doubts, attempt
@@ -93,7 +94,7 @@ def _taking(step: Step) -> Callable[..., HttpResponse]:
             if was_sent(nonce=request.POST.get("nonce", ""), person=request.user):
                 return taken(request, ALREADY, "web:bench_run", pk=pk)
             return too_late(request, NOTHING_WAITS, "web:bench_run", pk=pk)
-        form = RUN_FORMS[step](request.POST, waiting=waiting)
+        form = RUN_FORMS[step](sent_with_curve(request), waiting=waiting)
         if isinstance(form, GatheringForm) and "take" not in request.POST:
             form.is_valid()  # takes in what was scanned; there is nothing to record yet
             return _page(request, standing, waiting, form)

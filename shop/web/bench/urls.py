@@ -20,6 +20,7 @@ urlpatterns = [
     path("<str:code>/measure/", views.measure, name="bench_measure"),
     path("<str:code>/decide/", views.decide, name="bench_decide"),
     path("<str:code>/inspect/", views.inspect, name="bench_inspect"),
+    path("<str:code>/test/", views.test, name="bench_test"),
     path("<str:code>/tag/", views.tag, name="bench_tag"),
     path("<str:code>/release/", views.release, name="bench_release"),
 ]

@@ -17,6 +17,7 @@ from shop.people.permissions import ALLOWED, Permission
 from shop.web.access import StaffRequest, needs
 from shop.web.bench.answers import somebody_elses, taken, too_late
 from shop.web.bench.forms import FORMS, GatheringForm
+from shop.web.bench.forms.testing import sent_with_curve
 from shop.web.bench.order import SPAN, groups_of, open_jobs
 from shop.web.bench.page import bench_page
 from shop.web.bench.permits import PERMITS
@@ -120,6 +121,13 @@ def inspect(request: StaffRequest, code: str) -> HttpResponse:
 
 
 @require_POST
+@needs(PERMITS[Step.TEST])
+def test(request: StaffRequest, code: str) -> HttpResponse:
+    """The assembly was under proof pressure."""
+    return _take(request, code, Step.TEST)
+
+
+@require_POST
 @needs(PERMITS[Step.TAG])
 def tag(request: StaffRequest, code: str) -> HttpResponse:
     """The tag is made."""
@@ -144,7 +152,7 @@ def _take(request: StaffRequest, code: str, wanted: Step) -> HttpResponse:
     found = _find(code)
     step = next_step(found)
     try:
-        form = FORMS[wanted](request.POST, assembly=found, end=step.end)
+        form = FORMS[wanted](sent_with_curve(request), assembly=found, end=step.end)
     except NotTheNextStep as refusal:
         return too_late(request, str(refusal), "web:bench_assembly", code=code)
     if isinstance(form, GatheringForm) and "take" not in request.POST:

@@ -85,6 +85,11 @@ class LineForm(forms.Form):
         required=False,
         help_text="How far below atmosphere, for suction lines: 0.3 bar. Empty: never below.",
     )
+    proof_test_wanted = forms.BooleanField(
+        label=_label("proof_test_wanted"),
+        required=False,
+        help_text="As the policy stands, a line may ask for it, or all are tested, or none.",
+    )
     # The way of counting that the person saw: it decides what the angle means.
     counted = forms.CharField(required=False, widget=forms.HiddenInput)
 
@@ -98,8 +103,9 @@ class LineForm(forms.Form):
         "fluid",
         "duty",
         "engineer",
+        "proof_test_wanted",
     )
-    MORE = ("surge_typed", "vacuum_typed")
+    MORE = ("surge_typed", "vacuum_typed", "proof_test_wanted")
 
     def __init__(self, order: Order, data: Any = None, initial: dict[str, Any] | None = None) -> None:
         super().__init__(data, initial={"counted": order.angle_convention} | (initial or {}))

@@ -25,6 +25,7 @@ from shop.trace.dossier import AssemblyRecord, MadeEnd, record_of
 from shop.trace.story import ERASED, Written
 from shop.web.access import StaffRequest
 from shop.web.record.forms import LeaveForm, PrintForm, RetireForm
+from shop.web.record.proof import shown_test
 from shop.web.workshop import workshop_or_default
 
 
@@ -61,6 +62,7 @@ def record_page(
         "drawing": draw_assembly(drawing_of_resolution(record.resolution.record, unit)),
         "ends": [_end(end) for end in record.ends],
         "inspections": [_inspection(written) for written in record.inspections],
+        "tests": [shown_test(written) for written in record.proof_tests],
         "next": next_step(with_all.get(pk=assembly.pk)),
         "acts": _acts(record, request.user, prints),
         "prints": prints,
@@ -99,7 +101,10 @@ def _inspection(written: Written[Inspection]) -> dict[str, Any]:
 def _acts(record: AssemblyRecord, user: User, prints: int) -> Acts:
     assembly = record.assembly
     sound = assembly.trouble == Trouble.NONE
-    can_print = sound and assembly.state in (State.INSPECTED, State.TAGGED, State.RELEASED, State.SHIPPED)
+    can_print = sound and (
+        assembly.state in (State.TESTED, State.TAGGED, State.RELEASED, State.SHIPPED)
+        or (assembly.state == State.INSPECTED and not record.resolution.record.proof_test)
+    )
     is_lost = record.replaced_by is None and (
         assembly.state == State.SCRAPPED or (assembly.state == State.RETIRED and record.shipment is None)
     )

@@ -1,11 +1,12 @@
 from django.urls import path
 
-from shop.web.record import views
+from shop.web.record import proof, views
 
 urlpatterns = [
     path("<str:code>/", views.assembly, name="assembly"),
     path("<str:code>/tag.pdf", views.tag_pdf, name="tag_pdf"),
     path("<str:code>/tag/", views.tag_make, name="tag_make"),
+    path("<str:code>/proof-tests/<int:number>/curve.csv", proof.curve, name="proof_curve"),
     path("<str:code>/ship/", views.assembly_ship, name="assembly_ship"),
     path("<str:code>/retire/", views.assembly_retire, name="assembly_retire"),
     path("<str:code>/replace/", views.assembly_replace, name="assembly_replace"),

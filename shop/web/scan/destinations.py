@@ -9,7 +9,7 @@ from shop.core.labels import Labelled
 from shop.orders.models import Order
 from shop.people.models import User
 from shop.stock.models import Lot, Piece
-from shop.tooling.models import Crimper, DieSet, Gauge, StopPart
+from shop.tooling.models import Crimper, DieSet, Gauge, PressureGauge, StopPart
 
 # The name of the page, and what it knows the thing by.
 PAGES: Mapping[type[Labelled], tuple[str, str]] = {
@@ -21,6 +21,7 @@ PAGES: Mapping[type[Labelled], tuple[str, str]] = {
     Lot: ("web:lots_item", "pk"),
     Piece: ("web:pieces_item", "pk"),
     Order: ("web:order", "code"),
+    PressureGauge: ("web:pressure_gauges_item", "pk"),
     StopPart: ("web:stop_parts_item", "pk"),
 }
 

@@ -6,7 +6,7 @@ from typing import Any
 
 from django.db.models import F, OuterRef, Q, QuerySet, Subquery
 
-from shop.tooling.models import Calibration, Gauge
+from shop.tooling.models import Calibration, Gauge, PressureCalibration, PressureGauge
 
 SOON_DAYS = 30  # common practice, no source: time to send a gauge away
 
@@ -21,10 +21,20 @@ class Standing:
 
 def gauges() -> QuerySet[Any]:
     """All gauges with their newest calibration as `last_done_on`, `last_due_on` and `last_passed`."""
-    newest = Calibration.objects.filter(gauge=OuterRef("pk")).order_by("-done_on", "-entry")
-    return Gauge.objects.annotate(
+    return _with_newest(Gauge.objects.all(), Calibration.objects.all())
+
+
+def pressure_gauges() -> QuerySet[Any]:
+    """All pressure gauges, as `gauges()` has the others."""
+    return _with_newest(PressureGauge.objects.all(), PressureCalibration.objects.all())
+
+
+def _with_newest(rows: QuerySet[Any], calibrations: QuerySet[Any]) -> QuerySet[Any]:
+    newest = calibrations.filter(gauge=OuterRef("pk")).order_by("-done_on", "-entry")
+    annotated: QuerySet[Any] = rows.annotate(
         **{f"last_{name}": Subquery(newest.values(name)[:1]) for name in ("done_on", "due_on", "passed")}
     )
+    return annotated
 
 
 def standing(gauge: Any, day: datetime.date) -> Standing:

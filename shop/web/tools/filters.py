@@ -25,6 +25,9 @@ class WornFilter(ToolFilter):
         return due_for_a_check(rows)
 
 
+CALIBRATION_CHOICES = [(OVER, "over, unfit or never"), (SOON, "due soon")]
+
+
 class CrimperFilter(WornFilter):
     class Meta:
         model = Crimper
@@ -52,7 +55,7 @@ class GaugeFilter(ToolFilter):
         method="by_calibration",
         label="Calibration",
         empty_label="any",
-        choices=[(OVER, "over, unfit or never"), (SOON, "due soon")],
+        choices=CALIBRATION_CHOICES,
     )
 
     class Meta:

@@ -20,6 +20,7 @@ from shop.web.access import StaffRequest
 from shop.web.registers.register import Register
 from shop.web.tools import filters, forms, tables
 from shop.web.tools.calibrations import gauges, standing
+from shop.web.tools.pressure_gauges import PRESSURE_GAUGES
 from shop.web.tools.wear import more_of_tool
 from shop.web.workshop import workshop_or_default
 
@@ -128,4 +129,4 @@ ARRANGEMENTS = register(
     more_of_row=_more_of_arrangement,
 )
 WORN = (CRIMPERS, DIE_SETS, STOP_PARTS)
-REGISTERS = (CRIMPERS, DIE_SETS, STOP_PARTS, GAUGES, ARRANGEMENTS)
+REGISTERS = (CRIMPERS, DIE_SETS, STOP_PARTS, GAUGES, PRESSURE_GAUGES, ARRANGEMENTS)

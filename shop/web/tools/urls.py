@@ -1,12 +1,13 @@
 from django.urls import path
 
 from shop.web.registers.urls import register_urls
-from shop.web.tools import views, wear
+from shop.web.tools import pressure_gauges, views, wear
 from shop.web.tools.registers import REGISTERS, WORN
 
 urlpatterns = [
     path("", views.index, name="tools"),
     path("gauges/<int:pk>/calibrate/", views.calibrate, name="gauges_calibrate"),
+    path("pressure-gauges/<int:pk>/calibrate/", pressure_gauges.calibrate, name="pressure_gauges_calibrate"),
     path("gauges/calibrations/", views.calibrations_csv, name="calibrations_csv"),
     path("gauges/calibrations/template/", views.calibrations_template, name="calibrations_template"),
     path("gauges/calibrations/export/", views.calibrations_export, name="calibrations_export"),

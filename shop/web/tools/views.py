@@ -19,10 +19,13 @@ from shop.web.registers.export import export
 from shop.web.registers.places import Open, shelves
 from shop.web.registers.register import Register
 from shop.web.registers.sheet import Sheet
-from shop.web.tools.calibrations import due_soon, gauges, over
+from shop.web.tools.calibrations import due_soon, gauges, over, pressure_gauges
 from shop.web.tools.filters import DUE, OVER, SOON
 from shop.web.tools.forms import CalibrationForm, CalibrationLineForm, due_again
+from shop.web.tools.pressure_gauges import PRESSURE_GAUGES
 from shop.web.tools.registers import GAUGES, REGISTERS, WORN
+
+CALIBRATED = {GAUGES.slug: gauges, PRESSURE_GAUGES.slug: pressure_gauges}
 
 
 @require_GET
@@ -99,7 +102,9 @@ def _waiting(register: Register) -> Sequence[Open]:
     if register in WORN:
         due = Open(due_for_a_check(rows).count(), "due to be looked at", f"{address}?check={DUE}")
         return (due, blocked)
-    usable = gauges().filter(blocked_because="")
+    if register.slug not in CALIBRATED:
+        return (blocked,)
+    usable = CALIBRATED[register.slug]().filter(blocked_because="")
     return (
         Open(over(usable, today()).count(), "that can't judge today", f"{address}?calibration={OVER}"),
         Open(due_soon(usable, today()).count(), "due soon", f"{address}?calibration={SOON}"),

@@ -191,7 +191,7 @@ def test_a_kept_paper_that_was_changed_is_not_shown(client: Client, world: World
     file.write_bytes(b"%PDF-1.7 another one")
     answer = client.get(f"/assembly/{assembly.code}/tag.pdf")
     assert answer.status_code == 500
-    assert "is not what was issued" in answer.content.decode()
+    assert "is not what was kept" in answer.content.decode()
 
 
 def test_the_counter_ships_and_takes_out_of_service(client: Client, world: World) -> None:

@@ -4,8 +4,9 @@ from shop.assemblies.steps import Step
 from shop.web.bench.forms.base import GatheringForm, StepForm
 from shop.web.bench.forms.finishing import InspectForm, ReleaseForm, TagForm
 from shop.web.bench.forms.making import CrimpForm, CutForm, DecideForm, MeasureForm, SetUpForm
+from shop.web.bench.forms.testing import ProveForm
 
-__all__ = ["FORMS", "GatheringForm", "MeasureForm", "StepForm"]
+__all__ = ["FORMS", "GatheringForm", "MeasureForm", "ProveForm", "StepForm"]
 
 FORMS: dict[Step, type[StepForm]] = {
     form.step: form
@@ -16,6 +17,7 @@ FORMS: dict[Step, type[StepForm]] = {
         MeasureForm,
         DecideForm,
         InspectForm,
+        ProveForm,
         TagForm,
         ReleaseForm,
     )

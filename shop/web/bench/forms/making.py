@@ -188,7 +188,7 @@ class DecideForm(StepForm):
 
     def build(self) -> None:
         possible = {
-            DecisionKind.TREAT_AS_FAILED: self.assembly.trouble == Trouble.HELD,
+            DecisionKind.TREAT_AS_FAILED: self.assembly.trouble == Trouble.HELD and self.end is not None,
             DecisionKind.CRIMP_AGAIN: can_crimp_again(self.assembly),
             DecisionKind.SCRAP: True,
         }

@@ -6,7 +6,7 @@ from django import forms
 from django.http import QueryDict
 from django.utils.text import capfirst
 
-from shop.assemblies.models import Assembly, Crimp, Run, Sampling
+from shop.assemblies.models import Assembly, Crimp, ProofOutcome, Run, Sampling
 from shop.assemblies.release import release
 from shop.assemblies.runs import (
     Waiting,
@@ -14,6 +14,7 @@ from shop.assemblies.runs import (
     cut_pieces,
     inspect_pieces,
     most_at_once,
+    prove_pieces,
     tag_pieces,
 )
 from shop.assemblies.steps import Step, newest_set_up
@@ -23,6 +24,7 @@ from shop.people.models import User
 from shop.web.bench.forms.base import GatheringForm, StepForm
 from shop.web.bench.forms.finishing import InspectForm, ReleaseForm, TagForm
 from shop.web.bench.forms.making import CrimpForm, CutForm, DecideForm, MeasureForm, SetUpForm
+from shop.web.bench.forms.testing import ProveForm, said_of
 from shop.web.fields import LengthField
 
 MOST_ON_A_PAGE = 25  # pieces whose lengths are typed one below the other
@@ -191,6 +193,26 @@ class InspectPiecesForm(OfARun, InspectForm):
         return f"{right} Not right: {_these(wrong)}." if wrong else right
 
 
+class ProvePiecesForm(Several, ProveForm):
+    """Those that were under pressure together; what was found on one of them is told of that one."""
+
+    button = "They are tested"
+
+    def how_many(self, most: int) -> str:
+        return f"{most} wait for it. So many were under pressure together, and each was looked at."
+
+    def take(self, actor: User, sure: frozenset[str]) -> str:
+        tests = prove_pieces(
+            actor=actor,
+            run=self.run,
+            count=self.cleaned_data["count"],
+            gauge=self.gathering.thing("pressure gauge"),
+            observed=self.observed,
+            sure=sure,
+        )
+        return f"{_these([test.assembly for test in tests])}: {said_of(ProofOutcome(tests[0].outcome))}"
+
+
 class TagPiecesForm(OfARun, TagForm):
     button = "Make the tags"
 
@@ -227,6 +249,7 @@ RUN_FORMS: dict[Step, type[OfARun]] = {
         MeasurePieceForm,
         DecidePieceForm,
         InspectPiecesForm,
+        ProvePiecesForm,
         TagPiecesForm,
         ReleasePieceForm,
     )

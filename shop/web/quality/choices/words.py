@@ -1,7 +1,7 @@
 """A policy as sentences that a person can read without knowing the form."""
 
 from shop.engineering.crimp import DecisionRule
-from shop.policy.models import Policy
+from shop.policy.models import Policy, ProofTesting
 
 _PASSES = {
     DecisionRule.PLAIN: (
@@ -36,6 +36,7 @@ def policy_sentences(policy: Policy) -> list[str]:
         else "No rule says how far a cut may be off.",
         f"Proof pressure is {policy.proof_factor_percent} % of the rating, unless the hose's own document "
         "prints another.",
+        _tested(policy),
         f"An assembly is replaced {policy.service_months} months after the beginning of the month that it "
         "was made in."
         if policy.service_months
@@ -48,6 +49,16 @@ def policy_sentences(policy: Policy) -> list[str]:
         if policy.needs_second_person
         else "One person may check their own work. Records and papers then say 'not independently checked'.",
     ]
+
+
+def _tested(policy: Policy) -> str:
+    if policy.proof_test == ProofTesting.NEVER:
+        return "Nothing is proof tested here: an order line that asks for it can't be confirmed."
+    which = "Every assembly" if policy.proof_test == ProofTesting.ALWAYS else "What an order line asks for"
+    return (
+        f"{which} is proof tested: held for {policy.hold_s} s, and never above proof pressure by more than "
+        f"{policy.over_percent} %. One that fails is scrap; one that went higher is held."
+    )
 
 
 def _age(policy: Policy) -> str:

@@ -1,0 +1,90 @@
+"""Pressure gauges in the cabinet: their list, their figures, and their calibrations."""
+
+import datetime
+
+import pytest
+from django.test import Client
+from django.urls import reverse
+
+from shop.policy.services import today
+from shop.tooling.models import PressureCalibration, PressureGauge
+from tests import factories
+from tests.assemblies import proving
+from tests.world import World
+
+pytestmark = pytest.mark.django_db
+
+
+def test_the_bench_adds_one_by_what_stands_on_its_dial(world: World, client: Client) -> None:
+    client.force_login(world.bench)
+    answers = {
+        "number": "m 1",
+        "unit": "psi",
+        "scale_to": "15000",
+        "division": "100",
+        "interval_months": "12",
+    }
+    answer = client.post(reverse("web:pressure_gauges_new"), answers)
+    assert answer.status_code == 302
+    gauge = PressureGauge.objects.get()
+    assert str(gauge.end_of_scale) == "15000 psi"
+    listed = client.get(reverse("web:pressure_gauges")).content.decode()
+    assert "0 to 15000 psi" in listed
+    assert "never calibrated" in listed
+
+
+@pytest.mark.parametrize(("field", "typed"), [("scale_to", "0"), ("scale_to", "600 bar"), ("division", "-1")])
+def test_figures_that_are_none_are_refused(world: World, client: Client, field: str, typed: str) -> None:
+    client.force_login(world.bench)
+    answers = {"number": "m 1", "unit": "bar", "scale_to": "600", "division": "1", "interval_months": "12"}
+    answer = client.post(reverse("web:pressure_gauges_new"), answers | {field: typed})
+    assert "Write a number above nought" in answer.content.decode()
+    assert not PressureGauge.objects.exists()
+
+
+def test_the_inspector_records_a_calibration_in_the_unit_of_its_scale(world: World, client: Client) -> None:
+    gauge = factories.PressureGaugeFactory()
+    client.force_login(world.inspector)
+    day = today()
+    answers = {
+        "done_on": str(day),
+        "due_on": str(day + datetime.timedelta(days=365)),
+        "error_as_found": "-2.5",
+        "error_as_left": "0",
+        "expanded_uncertainty": "1.5",
+        "passed": "on",
+        "certificate": "P-7",
+    }
+    address = reverse("web:pressure_gauges_calibrate", args=[gauge.pk])
+    assert "every figure here is in bar" in client.get(address).content.decode()
+    assert client.post(address, answers).status_code == 302
+    calibration = PressureCalibration.objects.get()
+    assert (calibration.unit, str(calibration.expanded)) == ("bar", "1.5 bar")
+    shown = client.get(reverse("web:pressure_gauges_item", args=[gauge.pk])).content.decode()
+    assert "-2.5 bar" in shown
+    assert f"until {calibration.due_on}" in shown
+
+
+def test_a_calibration_is_recorded_once_it_is_done(world: World, client: Client) -> None:
+    gauge = factories.PressureGaugeFactory()
+    client.force_login(world.inspector)
+    tomorrow = today() + datetime.timedelta(days=1)
+    answers = {
+        "done_on": str(tomorrow),
+        "due_on": str(tomorrow + datetime.timedelta(days=9)),
+        "error_as_found": "0",
+        "error_as_left": "0",
+        "expanded_uncertainty": "1.5",
+    }
+    answer = client.post(reverse("web:pressure_gauges_calibrate", args=[gauge.pk]), answers)
+    assert f"{tomorrow} has not come yet" in answer.content.decode()
+    assert not PressureCalibration.objects.exists()
+
+
+def test_those_that_cannot_tell_a_test_are_counted_on_the_cabinets_page(world: World, client: Client) -> None:
+    proving.calibrated_gauge(world)
+    factories.PressureGaugeFactory()
+    client.force_login(world.bench)
+    listed = client.get(reverse("web:pressure_gauges"), {"calibration": "over"}).content.decode()
+    assert listed.count("never calibrated") == 1
+    assert reverse("web:pressure_gauges") in client.get(reverse("web:tools")).content.decode()
