@@ -19,7 +19,16 @@ from shop.catalogue.models import (
 from shop.engineering.cut_length import Datum
 from shop.orders.models import Customer
 from shop.standards.models import Basis, Connection, HoseRating
-from shop.tooling.models import Arrangement, Crimper, DieSet, Gauge, GaugeKind, PressureGauge, StopPart
+from shop.tooling.models import (
+    Arrangement,
+    CheckPiece,
+    Crimper,
+    DieSet,
+    Gauge,
+    GaugeKind,
+    PressureGauge,
+    StopPart,
+)
 
 
 class FluidFactory(DjangoModelFactory[Fluid]):
@@ -191,6 +200,15 @@ class PressureGaugeFactory(DjangoModelFactory[PressureGauge]):
     unit = "bar"
     scale_to = "1000"
     division = "1"
+
+
+class CheckPieceFactory(DjangoModelFactory[CheckPiece]):
+    class Meta:
+        model = CheckPiece
+
+    number = factory.Sequence(lambda n: f"ring {n}")
+    nominal = Decimal("25.003")
+    uncertainty = Decimal("0.002")
 
 
 class CustomerFactory(DjangoModelFactory[Customer]):

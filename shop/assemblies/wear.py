@@ -56,13 +56,18 @@ class Wear:
 def wear_of(tool: WornTool) -> Wear:
     """The tool's uses and its newest good check, in two queries."""
     made = crimps_on(tool).aggregate(uses=Count("pk"), since=Min("entry__happened_at"))
-    good = tool.checks.filter(passed=True).select_related("entry").order_by("-entry").first()
+    good = checks_of(tool).filter(passed=True).select_related("entry").order_by("-entry").first()
     return Wear(tool, made["uses"], made["since"], good)
 
 
 def crimps_on(tool: WornTool) -> QuerySet[Crimp]:
     """Every crimp that was made with the tool."""
     return Crimp.objects.filter((f"set_up__{ROLES[type(tool)]}", tool))
+
+
+def checks_of(tool: WornTool) -> QuerySet[ToolCheck]:
+    """Every time that somebody looked at the tool."""
+    return ToolCheck.objects.filter((ROLES[type(tool)], tool))
 
 
 def with_wear(tools: QuerySet[Any]) -> QuerySet[Any]:
@@ -72,7 +77,8 @@ def with_wear(tools: QuerySet[Any]) -> QuerySet[Any]:
     made = made.values(f"set_up__{role}").annotate(count=Count("pk"))
     good = ToolCheck.objects.filter((role, OuterRef("pk")), passed=True).order_by("-entry")
     counted = tools.annotate(uses=_whole(made.values("count")), uses_then=_whole(good.values("uses")[:1]))
-    return counted.annotate(since_check=F("uses") - F("uses_then"))
+    found: QuerySet[Any] = counted.annotate(since_check=F("uses") - F("uses_then"))
+    return found
 
 
 def due_for_a_check(tools: QuerySet[Any]) -> QuerySet[Any]:

@@ -140,6 +140,22 @@ def gauge_fits(
     return GaugeFit(True, f"Uncertainty {expanded} mm, so {low} to {high} mm is accepted.")
 
 
+def finest_tolerance_mm(
+    uncertainty: MeasurementUncertainty, rule: DecisionRule, share: Decimal = SHARE_OF_HALF
+) -> Decimal:
+    """The smallest width of limits that `gauge_fits` takes a gauge for (mm, to the next nanometre above).
+
+    Raises `NotANumber`, or `OutOfRange` for a share that is not above 0 and at most 1.
+    """
+    _check_share(share)
+    if rule is DecisionRule.PLAIN:
+        by_uncertainty = 2 * uncertainty.expanded_mm / share
+    else:
+        by_uncertainty = 2 * guard_mm(uncertainty, rule)
+    widest = max(by_uncertainty, uncertainty.resolution_mm / RESOLUTION_SHARE)
+    return trim(widest.quantize(NANOMETRE, ROUND_CEILING))
+
+
 def guard_mm(uncertainty: MeasurementUncertainty, rule: DecisionRule) -> Decimal:
     """How far inside a limit a value must lie: nothing, U, or 1.64 U / k (mm, up to the next nanometre).
 

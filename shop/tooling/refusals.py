@@ -1,6 +1,6 @@
 """Why the tools' services say no."""
 
-from shop.core.refusals import Refusal
+from shop.core.refusals import Doubt, Refusal
 
 
 class CalibrationNotDoneYet(Refusal):
@@ -27,3 +27,30 @@ class PhotoDamaged(Refusal):
     rule = 12
     says = "The photo {sha256} that was kept with this check is gone or was changed."
     do = "Put the file back from a backup. The record says what its bytes have to be."
+
+
+class CheckPieceBlocked(Refusal):
+    rule = 5
+    says = "{piece} is not to be used: {reason}."
+    do = "Take another check piece."
+    field = "piece"
+
+
+class NoPermittedError(Refusal):
+    rule = 5
+    says = "Nobody has written down by how much {gauge} may be wrong."
+    do = "Type its permitted error first, from its maker or its standard."
+
+
+class CheckPieceTooCoarse(Refusal):
+    rule = 5
+    says = "{piece} is uncertain by {uncertainty} mm, too much for one that may be wrong by {permitted} mm."
+    do = "Take a piece whose uncertainty is a third of that or less."
+    field = "piece"
+
+
+class FarFromCheckPiece(Doubt):
+    rule = 9
+    says = "{reading} mm was read on {piece}, which is {nominal} mm."
+    do = "Look again at the figure, its unit and the number on the piece; tick it only if the gauge reads so."
+    field = "reading"

@@ -1,6 +1,7 @@
 """Keeping crimpers, die sets, stop parts, gauges and arrangements."""
 
 from collections.abc import Sequence
+from decimal import Decimal
 
 from django.db import transaction
 
@@ -15,13 +16,25 @@ from shop.tooling.models import (
     Arrangement,
     ArrangementPart,
     Calibration,
+    CheckPiece,
     Crimper,
     DieSet,
     Gauge,
+    GaugeCheck,
     StopPart,
     WornTool,
 )
-from shop.tooling.refusals import BlockedAlready, CalibrationNotDoneYet
+from shop.tooling.refusals import (
+    BlockedAlready,
+    CalibrationNotDoneYet,
+    CheckPieceBlocked,
+    CheckPieceTooCoarse,
+    FarFromCheckPiece,
+    NoPermittedError,
+)
+
+FINER = 3  # a piece's uncertainty in a gauge's permitted error: common practice, no source
+FAR_OFF = 10  # permitted errors from which a reading is asked about: common practice, no source
 
 
 @transaction.atomic
@@ -53,6 +66,63 @@ def save_gauge(*, actor: User, gauge: Gauge) -> Gauge:
 
 
 @transaction.atomic
+def save_check_piece(*, actor: User, piece: CheckPiece) -> CheckPiece:
+    """Add, change or block a check piece. What was read on it before stands as it was."""
+    require(actor, Permission.CALIBRATE)
+    return save_noted(actor=actor, verb=verbs.CHECK_PIECE_SAVED, instance=piece)
+
+
+@transaction.atomic
+def check_gauge(
+    *, actor: User, gauge: Gauge, piece: CheckPiece, reading: Decimal, sure: frozenset[str] = frozenset()
+) -> GaugeCheck:
+    """Record what a gauge reads on a check piece (mm); one that is not proven right is blocked by that.
+
+    It is right if the deviation and the piece's own uncertainty together are within the permitted error: what
+    is not known counts against the gauge. Raises `CheckPieceBlocked`, `NoPermittedError`,
+    `CheckPieceTooCoarse`, and the doubt `FarFromCheckPiece`.
+    """
+    require(actor, Permission.KEEP_TOOLS)
+    gauge = Gauge.objects.select_for_update(no_key=True).get(pk=gauge.pk)
+    permitted = _require_checkable(gauge, piece)
+    deviation = abs(reading - piece.nominal)
+    doubt = FarFromCheckPiece(reading=plain(reading), piece=piece, nominal=plain(piece.nominal))
+    if deviation > FAR_OFF * permitted and doubt.code not in sure:
+        raise doubt
+    passed = deviation + piece.uncertainty <= permitted
+    if not passed and gauge.is_usable:
+        gauge.blocked_because = f"read {plain(reading)} mm on {piece}, which is {plain(piece.nominal)} mm"
+        save_noted(actor=actor, verb=verbs.BLOCKED, instance=gauge)
+    return write_record(
+        actor=actor,
+        verb=verbs.GAUGE_CHECKED,
+        record=GaugeCheck(
+            gauge=gauge,
+            piece=piece,
+            reading=reading,
+            nominal=piece.nominal,
+            piece_uncertainty=piece.uncertainty,
+            permitted_error=permitted,
+            passed=passed,
+        ),
+        subject=gauge,
+    )
+
+
+def _require_checkable(gauge: Gauge, piece: CheckPiece) -> Decimal:
+    """The gauge's permitted error, if the piece can tell whether it is kept."""
+    if not piece.is_usable:
+        raise CheckPieceBlocked(piece=piece, reason=piece.blocked_because)
+    permitted: Decimal | None = gauge.permitted_error
+    if permitted is None:
+        raise NoPermittedError(gauge=gauge)
+    if piece.uncertainty * FINER > permitted:
+        uncertainty = plain(piece.uncertainty)
+        raise CheckPieceTooCoarse(piece=piece, uncertainty=uncertainty, permitted=plain(permitted))
+    return permitted
+
+
+@transaction.atomic
 def report_damage(*, actor: User, tool: WornTool, what: str) -> WornTool:
     """Take a tool out of use at once because it was found damaged. Raises `BlockedAlready`.
 
@@ -71,11 +141,17 @@ def report_damage(*, actor: User, tool: WornTool, what: str) -> WornTool:
 def record_calibration(*, actor: User, calibration: Calibration) -> Calibration:
     """Record what a gauge read against a standard; from then on this calibration is the one that counts.
 
-    Raises `CalibrationNotDoneYet`.
+    If it tells what the uncertainty of a reading comes from, the expanded uncertainty is worked out from that
+    and from the gauge's resolution as it is now. Raises `CalibrationNotDoneYet`.
     """
     require(actor, Permission.CALIBRATE)
     if calibration.done_on > today():
         raise CalibrationNotDoneYet(day=calibration.done_on)
+    if calibration.certificate_uncertainty is not None:
+        calibration.resolution_then = calibration.gauge.resolution
+    budget = calibration.budget
+    if budget is not None:
+        calibration.expanded_uncertainty = budget.expanded_mm
     return write_record(
         actor=actor, verb=verbs.GAUGE_CALIBRATED, record=calibration, subject=calibration.gauge
     )

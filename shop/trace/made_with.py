@@ -7,7 +7,7 @@ from typing import TypeVar
 from django.db.models import Q, QuerySet
 
 from shop.assemblies.models import Assembly, Inspection, Measurement
-from shop.assemblies.wear import crimps_on
+from shop.assemblies.wear import checks_of, crimps_on
 from shop.ledger.models import Record
 from shop.policy.services import get_workshop
 from shop.tooling.models import Calibration, Gauge, GaugeCheck, ToolCheck, WornTool
@@ -30,7 +30,7 @@ class Span:
 def span_before(check: ToolCheck | None, tool: WornTool) -> Span:
     """From the last check that found the tool fit to that one, or up to now."""
     until = None if check is None else check.pk
-    good = tool.checks.filter(passed=True).select_related("entry").order_by("-entry")
+    good = checks_of(tool).filter(passed=True).select_related("entry").order_by("-entry")
     last = (good if until is None else good.filter(entry__lt=until)).first()
     if last is None:
         return Span(None, until, "ever: it was never looked at and found fit before")

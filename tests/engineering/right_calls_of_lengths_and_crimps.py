@@ -22,6 +22,7 @@ from shop.engineering import (
     ranges,
     stop_geometry,
     tolerance,
+    uncertainty_budget,
 )
 from tests.engineering.asking import Call, call
 from tests.engineering.charts import MICROMETER, limits
@@ -158,6 +159,19 @@ CALLS: list[Call] = [
         expanded_mm=D("0.03"),
         resolution_mm=D("0.01"),
         coverage_factor=D(2),
+    ),
+    call(
+        decision.finest_tolerance_mm,
+        uncertainty=MICROMETER,
+        rule=decision.DecisionRule.PLAIN,
+        share=D("0.25"),
+    ),
+    call(
+        uncertainty_budget.UncertaintyBudget,
+        certificate_mm=D("0.02"),
+        resolution_mm=D("0.01"),
+        temperature_mm=D("0.005"),
+        repeatability_mm=D("0.01"),
     ),
     call(
         decision.gauge_fits,

@@ -200,6 +200,12 @@ def _calibration(w: World) -> Calibration:
     )  # fmt: skip
 
 
+def _try_gauge(w: World) -> Any:
+    gauge = tooling.save_gauge(actor=w.bench, gauge=_changed(w.caliper, permitted_error=Decimal("0.03")))
+    piece = factories.CheckPieceFactory()
+    return tooling.check_gauge(actor=w.bench, gauge=gauge, piece=piece, reading=Decimal("25.2"))
+
+
 def _adopted(w: World) -> Any:
     bench.finished(w)
     return adopt_cut_correction(actor=w.inspector, hose=w.hose, series=w.series)
@@ -216,6 +222,7 @@ SCENARIOS: dict[str, tuple[str, Callable[[World], Any]]] = {
     "attach_worksheet": ("counter", _attach),
     "cancel_line": ("counter", lambda w: orders.cancel_line(actor=w.counter, line=w.written_line())),
     "check_chart": ("inspector", _check),
+    "check_gauge": ("bench", _try_gauge),
     "choose_rating": ("owner", _choose_rating),
     "confirm_connection": ("inspector", lambda w: w.confirm(factories.ConnectionFactory())),
     "confirm_figures": ("inspector", _figures),
@@ -341,6 +348,10 @@ SCENARIOS: dict[str, tuple[str, Callable[[World], Any]]] = {
         lambda w: standards.save_connection(
             actor=w.counter, connection=_changed(w.fitting.connection, note="seen")
         ),
+    ),
+    "save_check_piece": (
+        "inspector",
+        lambda w: tooling.save_check_piece(actor=w.inspector, piece=factories.CheckPieceFactory.build()),
     ),
     "save_crimper": (
         "bench",

@@ -70,6 +70,7 @@ class Places:
             "chart_line_change": world.chart.lines.get(),
             "chart_line_remove": world.chart.lines.get(),
             "chart_withdraw": world.chart_issue,
+            "check_pieces": self.piece,
             "connections": world.fitting.connection,
             "crimpers": world.crimper,
             "customers": world.customer,
@@ -124,6 +125,7 @@ class Places:
         self.tool_check = record_tool_check(
             actor=self.world.bench, tool=self.world.die_set, passed=True, condition="clean", photo=a_photo()
         )
+        self.piece = factories.CheckPieceFactory()
         self.seal = factories.SealFactory()
         self.pressure_gauge = factories.PressureGaugeFactory()
         self.authority = save_authority(

@@ -93,7 +93,7 @@ class Migration(migrations.Migration):
         ),
         migrations.AddConstraint(
             model_name='calibration',
-            constraint=models.CheckConstraint(condition=models.Q(models.Q(('certificate_uncertainty', None), ('repeatability', None), ('resolution_then', None), ('temperature_effect', None)), models.Q(('certificate_uncertainty__gt', 0), ('repeatability__gte', 0), ('resolution_then__gt', 0), ('temperature_effect__gte', 0)), _connector='OR'), name='calibration_budget_is_whole', violation_error_message='A budget has all its parts, or none of them.'),
+            constraint=models.CheckConstraint(condition=models.Q(models.Q(('certificate_uncertainty', None), ('repeatability', None), ('resolution_then', None), ('temperature_effect', None)), models.Q(('certificate_uncertainty__gt', 0), ('certificate_uncertainty__isnull', False), ('repeatability__gte', 0), ('repeatability__isnull', False), ('resolution_then__gt', 0), ('resolution_then__isnull', False), ('temperature_effect__gte', 0), ('temperature_effect__isnull', False)), _connector='OR'), name='calibration_budget_is_whole', violation_error_message='A budget has all its parts, or none of them.'),
         ),
         migrations.AddConstraint(
             model_name='checkpiece',

@@ -9,6 +9,7 @@ from django.db.models import F, Q
 
 from shop.core.fields import LengthField
 from shop.engineering.crimp import MeasurementUncertainty
+from shop.engineering.uncertainty_budget import UncertaintyBudget
 from shop.ledger.models import Record
 from shop.tooling.models.tools import Tool
 
@@ -117,7 +118,12 @@ class Calibration(Record):
                     temperature_effect=None,
                     repeatability=None,
                 )
+                # For a database, an unknown number above zero is not a violation.
                 | Q(
+                    certificate_uncertainty__isnull=False,
+                    resolution_then__isnull=False,
+                    temperature_effect__isnull=False,
+                    repeatability__isnull=False,
                     certificate_uncertainty__gt=0,
                     resolution_then__gt=0,
                     temperature_effect__gte=0,
@@ -129,6 +135,23 @@ class Calibration(Record):
 
     def __str__(self) -> str:
         return f"{self.gauge} on {self.done_on}"
+
+    @property
+    def budget(self) -> UncertaintyBudget | None:
+        """The budget that the uncertainty was worked out from; None where it was typed."""
+        if (
+            self.certificate_uncertainty is None
+            or self.resolution_then is None
+            or self.temperature_effect is None
+            or self.repeatability is None
+        ):
+            return None
+        return UncertaintyBudget(
+            certificate_mm=self.certificate_uncertainty,
+            resolution_mm=self.resolution_then,
+            temperature_mm=self.temperature_effect,
+            repeatability_mm=self.repeatability,
+        )
 
     @property
     def found_right(self) -> bool:
@@ -199,4 +222,5 @@ class GaugeCheck(Record):
     @property
     def deviation(self) -> Decimal:
         """Reading less size, in mm; with its sign."""
-        return self.reading - self.nominal
+        deviation: Decimal = self.reading - self.nominal
+        return deviation

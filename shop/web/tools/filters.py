@@ -7,7 +7,7 @@ from django.db.models import QuerySet
 
 from shop.assemblies.wear import due_for_a_check
 from shop.policy.services import today
-from shop.tooling.models import Arrangement, Crimper, DieSet, Gauge, StopPart
+from shop.tooling.models import Arrangement, CheckPiece, Crimper, DieSet, Gauge, StopPart
 from shop.web.registers.filters import RegisterFilter, ToolFilter
 from shop.web.tools.calibrations import due_soon, over
 
@@ -64,6 +64,12 @@ class GaugeFilter(ToolFilter):
 
     def by_calibration(self, rows: QuerySet[Any], name: str, value: str) -> QuerySet[Any]:
         return over(rows, today()) if value == OVER else due_soon(rows, today())
+
+
+class CheckPieceFilter(ToolFilter):
+    class Meta:
+        model = CheckPiece
+        fields: tuple[str, ...] = ()
 
 
 class ArrangementFilter(RegisterFilter):

@@ -17,6 +17,7 @@ from shop.tooling.models import (
     Arrangement,
     ArrangementPart,
     Calibration,
+    CheckPiece,
     Crimper,
     DieSet,
     Gauge,
@@ -27,6 +28,7 @@ from shop.tooling.models import (
 from shop.tooling.services import (
     record_calibration,
     save_arrangement,
+    save_check_piece,
     save_crimper,
     save_die_set,
     save_gauge,
@@ -38,6 +40,11 @@ from shop.web.templatetags.quantities import length
 
 TOOL_FIELDS = ["mark", "place", "blocked_because"]
 LONGEST_INTERVAL_DAYS = 5 * 366
+BUDGET = ("certificate_uncertainty", "temperature_effect", "repeatability")
+TEMPERATURE_HELP = (
+    "The most by which a reading may be off because workshop, gauge or part are not at 20 °C: steel of 25 mm "
+    "grows by 0.003 mm in 10 °C."
+)
 
 
 class CrimperForm(RegisterForm):
@@ -104,12 +111,31 @@ class CalibrationForm(RegisterForm):
         "error_as_found": (-1, 1),
         "error_as_left": (-1, 1),
         "expanded_uncertainty": (Decimal("0.001"), 2),
+        "certificate_uncertainty": (Decimal("0.0005"), 1),
+        "temperature_effect": (0, Decimal("0.5")),
+        "repeatability": (0, Decimal("0.5")),
     }
 
     error_as_found = LengthField(
         signed=True, help_text="Largest error before any adjustment. The sign may be typed."
     )
     error_as_left = LengthField(signed=True, help_text="Largest error when it went back into use.")
+    # A temperature or a spread may be nought.
+    temperature_effect = LengthField(
+        signed=True, required=False, label="What temperature may do, ±", help_text=TEMPERATURE_HELP
+    )
+    repeatability = LengthField(
+        signed=True,
+        required=False,
+        label="Spread between readings",
+        help_text=Calibration._meta.get_field("repeatability").help_text,
+    )
+
+    expanded_uncertainty = LengthField(
+        required=False,
+        label="Expanded uncertainty U of one reading (k = 2)",
+        help_text="In use, from your own budget. Or leave it empty and type below what it comes from.",
+    )
 
     class Meta(RegisterForm.Meta):
         model = Calibration
@@ -118,10 +144,24 @@ class CalibrationForm(RegisterForm):
             "due_on",
             "error_as_found",
             "error_as_left",
-            "expanded_uncertainty",
             "passed",
             "certificate",
+            "expanded_uncertainty",
+            *BUDGET,
         ]
+
+    def clean(self) -> dict[str, Any]:
+        cleaned = super().clean() or self.cleaned_data
+        typed = [name for name in BUDGET if cleaned.get(name) is not None]
+        if cleaned.get("expanded_uncertainty") is not None and typed:
+            self.add_error("expanded_uncertainty", "Type this, or what it comes from, not both.")
+        elif cleaned.get("expanded_uncertainty") is None and not typed:
+            self.add_error("expanded_uncertainty", "Type this, or all three things that it comes from.")
+        elif typed:
+            for name in BUDGET:
+                if name not in self.errors and name not in typed:
+                    self.add_error(name, "A budget has all three. What does nothing is 0.")
+        return cleaned
 
     @property
     def gauge(self) -> Gauge:
@@ -192,6 +232,28 @@ class DamageForm(forms.Form):
         label="What is damaged",
         help_text="Such as: die 3 chipped at its edge.",
     )
+
+
+class CheckPieceForm(RegisterForm):
+    """A check piece."""
+
+    USUAL_MM = {"nominal": (1, 500), "uncertainty": (Decimal("0.0001"), Decimal("0.05"))}
+
+    class Meta(RegisterForm.Meta):
+        model = CheckPiece
+        fields = ["number", "nominal", "uncertainty", *TOOL_FIELDS]
+
+    def write(self, *, actor: User, sure: frozenset[str]) -> CheckPiece:
+        return save_check_piece(actor=actor, piece=self.instance)
+
+
+class GaugeCheckForm(forms.Form):
+    """What a gauge reads on a check piece."""
+
+    piece = forms.ModelChoiceField(
+        CheckPiece.objects.filter(blocked_because=""), label="Check piece", empty_label=None
+    )
+    reading = LengthField(label="It reads")
 
 
 class PartForm(forms.Form):

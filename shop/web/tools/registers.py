@@ -5,21 +5,19 @@ from functools import partial
 from typing import Any
 
 from django.db.models import Count
-from django.urls import reverse
 from django.utils.safestring import mark_safe
 
 from shop.assemblies.wear import with_wear
 from shop.drawings.setup import draw_setup
 from shop.engineering.lengths import LengthUnit
-from shop.people.names import names_of
 from shop.people.permissions import Permission
-from shop.policy.services import today
 from shop.tooling.drawing import drawing_of_arrangement
-from shop.tooling.models import Arrangement, Crimper, DieSet, Gauge, StopPart
+from shop.tooling.models import Arrangement, CheckPiece, Crimper, DieSet, Gauge, StopPart
 from shop.web.access import StaffRequest
 from shop.web.registers.register import Register
 from shop.web.tools import filters, forms, tables
-from shop.web.tools.calibrations import gauges, standing
+from shop.web.tools.calibrations import gauges
+from shop.web.tools.gauge_page import more_of_gauge
 from shop.web.tools.pressure_gauges import PRESSURE_GAUGES
 from shop.web.tools.wear import more_of_tool
 from shop.web.workshop import workshop_or_default
@@ -27,18 +25,6 @@ from shop.web.workshop import workshop_or_default
 
 def _lines_of_tool(tool: Any) -> tuple[str, str]:
     return tool.number, tool.mark
-
-
-def _more_of_gauge(request: StaffRequest, gauge: Any) -> Mapping[str, Any]:
-    """Its calibrations, newest first, with who recorded each."""
-    calibrations = list(gauge.calibrations.select_related("entry").order_by("-done_on", "-entry"))
-    names = names_of(calibration.actor_number for calibration in calibrations)
-    return {
-        "standing": standing(gauge, today()),
-        "calibrations": [(found, names[found.actor_number]) for found in calibrations],
-        "may_calibrate": request.user.may(Permission.CALIBRATE),
-        "calibrate_url": reverse("web:gauges_calibrate", args=[gauge.pk]),
-    }
 
 
 def _more_of_arrangement(request: StaffRequest, arrangement: Any) -> Mapping[str, Any]:
@@ -108,7 +94,22 @@ GAUGES = tool(
     filterset=filters.GaugeFilter,
     rows=gauges,
     item_template="web/tools/gauge.html",
-    more_of_row=_more_of_gauge,
+    more_of_row=more_of_gauge,
+)
+CHECK_PIECES = Register(
+    place="tools",
+    slug="check-pieces",
+    title="Check pieces",
+    noun="check piece",
+    about="Pieces of known size on which gauges are tried between their calibrations: a setting ring, a "
+    "gauge block, an old crimp that was measured elsewhere. Add the first.",
+    model=CheckPiece,
+    form=forms.CheckPieceForm,
+    table=tables.CheckPieceTable,
+    filterset=filters.CheckPieceFilter,
+    write=Permission.CALIBRATE,
+    label=True,
+    label_lines=_lines_of_tool,
 )
 ARRANGEMENTS = register(
     slug="arrangements",
@@ -129,4 +130,4 @@ ARRANGEMENTS = register(
     more_of_row=_more_of_arrangement,
 )
 WORN = (CRIMPERS, DIE_SETS, STOP_PARTS)
-REGISTERS = (CRIMPERS, DIE_SETS, STOP_PARTS, GAUGES, PRESSURE_GAUGES, ARRANGEMENTS)
+REGISTERS = (CRIMPERS, DIE_SETS, STOP_PARTS, GAUGES, PRESSURE_GAUGES, CHECK_PIECES, ARRANGEMENTS)

@@ -9,7 +9,7 @@ from django.utils.safestring import SafeString
 
 from shop.assemblies.models import Assembly
 from shop.policy.services import today
-from shop.tooling.models import Arrangement, Crimper, DieSet, Gauge, StopPart
+from shop.tooling.models import Arrangement, CheckPiece, Crimper, DieSet, Gauge, StopPart
 from shop.web.registers.tables import FigureColumn, ItemColumn, LengthColumn, UsableColumn
 from shop.web.tools.calibrations import by_due_date, standing
 
@@ -74,6 +74,17 @@ class GaugeTable(tables.Table):
 
     def order_calibration(self, rows: QuerySet[Any], is_descending: bool) -> tuple[QuerySet[Any], bool]:
         return by_due_date(rows, is_descending), True
+
+
+class CheckPieceTable(tables.Table):
+    number = ItemColumn("check_pieces")
+    nominal = LengthColumn()
+    uncertainty = LengthColumn()
+    usable = UsableColumn()
+
+    class Meta:
+        model = CheckPiece
+        fields = ("number", "mark", "nominal", "uncertainty", "place", "usable")
 
 
 class ArrangementTable(tables.Table):

@@ -1,13 +1,15 @@
 from django.urls import path
 
 from shop.web.registers.urls import register_urls
-from shop.web.tools import pressure_gauges, views, wear
+from shop.web.tools import gauge_page, pressure_gauges, views, wear
 from shop.web.tools.registers import REGISTERS, WORN
 
 urlpatterns = [
     path("", views.index, name="tools"),
     path("gauges/<int:pk>/calibrate/", views.calibrate, name="gauges_calibrate"),
     path("pressure-gauges/<int:pk>/calibrate/", pressure_gauges.calibrate, name="pressure_gauges_calibrate"),
+    path("gauges/<int:pk>/try/", gauge_page.try_gauge, name="gauges_try"),
+    path("gauges/<int:pk>/measured/", gauge_page.measured, name="gauges_measured"),
     path("gauges/calibrations/", views.calibrations_csv, name="calibrations_csv"),
     path("gauges/calibrations/template/", views.calibrations_template, name="calibrations_template"),
     path("gauges/calibrations/export/", views.calibrations_export, name="calibrations_export"),

@@ -9,7 +9,7 @@ from django.shortcuts import get_object_or_404, redirect, render
 from django.urls import URLPattern, path, reverse
 from django.views.decorators.http import require_GET, require_http_methods
 
-from shop.assemblies.wear import record_tool_check, wear_of
+from shop.assemblies.wear import checks_of, record_tool_check, wear_of
 from shop.people.names import names_of
 from shop.people.permissions import Permission
 from shop.tooling.models import Crimper, DieSet, StopPart, ToolCheck, WornTool
@@ -45,7 +45,7 @@ def wear_urls(registers: Sequence[Register]) -> list[URLPattern]:
 def more_of_tool(request: StaffRequest, tool: Any) -> Mapping[str, Any]:
     """What the page of such a tool shows: its uses, its checks with who made each, what it made since."""
     checks = list(
-        tool.checks.select_related("entry").prefetch_related("entry__private_texts").order_by("-entry")
+        checks_of(tool).select_related("entry").prefetch_related("entry__private_texts").order_by("-entry")
     )
     names = names_of(check.actor_number for check in checks)
     span = span_before(None, tool)
@@ -114,7 +114,7 @@ def made(request: StaffRequest, pk: int, register: Register) -> HttpResponse:
     tool = get_object_or_404(register.model, pk=pk)
     assert isinstance(tool, WornTool)
     asked = request.GET.get("check", "")
-    at = get_object_or_404(tool.checks, pk=int(asked)) if asked.isdecimal() else None
+    at = get_object_or_404(checks_of(tool), pk=int(asked)) if asked.isdecimal() else None
     span = span_before(at, tool)
     rows = made_with(tool, span).select_related("run__line__order__customer", "run__line__hose")
     context = {

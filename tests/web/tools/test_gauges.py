@@ -8,8 +8,10 @@ from django.test import Client
 
 from shop.policy.services import today
 from shop.tooling.models import Calibration, Gauge
+from shop.tooling.services import save_gauge
 from shop.web.tools.forms import due_again
-from tests.factories import GaugeFactory
+from tests.assemblies import bench
+from tests.factories import CheckPieceFactory, GaugeFactory
 from tests.world import World
 
 CSV = "/tools/gauges/calibrations/"
@@ -154,3 +156,90 @@ def test_the_first_page_counts_gauges_that_can_not_judge(client: Client, gauge: 
 def test_gauges_sort_by_when_they_are_due(client: Client, gauge: Gauge) -> None:
     page = client.get("/tools/gauges/?sort=calibration").content.decode()
     assert page.index("caliper 2") < page.index("caliper 1")
+
+
+def test_a_calibration_shows_what_its_uncertainty_comes_from(client: Client, gauge: Gauge) -> None:
+    address = f"/tools/gauges/{gauge.pk}/calibrate/"
+    parts = {"certificate_uncertainty": "0.02", "temperature_effect": "0.003", "repeatability": "0"}
+    page = client.post(address, answers(expanded_uncertainty="", **parts), follow=True).content.decode()
+    assert gauge.calibrations.get().expanded_uncertainty > Decimal("0.02")
+    assert "calibration 0.01 mm; resolution 0.002887 mm" in page
+
+
+@pytest.mark.parametrize(
+    ("changes", "sentence"),
+    [
+        ({"repeatability": "0.005"}, "Type this, or what it comes from, not both."),
+        ({"expanded_uncertainty": ""}, "Type this, or all three things that it comes from."),
+        (
+            {"expanded_uncertainty": "", "repeatability": "0.005"},
+            "A budget has all three. What does nothing is 0.",
+        ),
+    ],
+)
+def test_the_uncertainty_is_typed_or_worked_out(
+    client: Client, gauge: Gauge, changes: dict[str, str], sentence: str
+) -> None:
+    address = f"/tools/gauges/{gauge.pk}/calibrate/"
+    assert sentence in client.post(address, answers(**changes)).content.decode()
+    assert not gauge.calibrations.exists()
+
+
+def test_the_page_says_which_tolerance_it_is_fit_for(client: Client, world: World, gauge: Gauge) -> None:
+    assert "Finest tolerance" not in client.get(f"/tools/gauges/{gauge.pk}/").content.decode()
+    world.calibrate(gauge, expanded_uncertainty=Decimal("0.03"))
+    page = client.get(f"/tools/gauges/{gauge.pk}/").content.decode()
+    assert "0.24 mm" in page
+    assert page.count(" ours") == 1
+
+
+def test_a_gauge_is_tried_and_what_rested_on_it_is_shown_when_it_is_wrong(
+    client: Client, world: World, gauge: Gauge
+) -> None:
+    world.caliper.permitted_error = Decimal("0.03")
+    save_gauge(actor=world.bench, gauge=world.caliper)
+    piece = CheckPieceFactory(number="ring 25", nominal=Decimal("25.00"))
+    assembly = bench.made(world)
+    address = f"/tools/gauges/{world.caliper.pk}/"
+    client.force_login(world.bench)
+    page = client.post(f"{address}try/", {"piece": piece.pk, "reading": "25.01"}, follow=True)
+    assert "is right on ring 25" in page.content.decode()
+    bench.made(world)
+    page = client.post(f"{address}try/", {"piece": piece.pk, "reading": "25.06"}, follow=True)
+    assert "is out of use from now on" in page.content.decode()
+    assert "1 assembly rests on its readings" in page.content.decode()
+    assert f"/{assembly.code}/" not in page.content.decode()
+    shown = client.get(address).content.decode()
+    assert "It was wrong on ring 25." in shown
+    assert "read 25.06 mm on ring 25, which is 25 mm" in shown
+
+
+def test_a_reading_far_off_is_asked_about(client: Client, world: World, gauge: Gauge) -> None:
+    piece = CheckPieceFactory()
+    sent = {"piece": piece.pk, "reading": "52"}
+    page = client.post(f"/tools/gauges/{gauge.pk}/try/", sent).content.decode()
+    assert "52 mm was read on" in page
+    client.post(f"/tools/gauges/{gauge.pk}/try/", sent | {"sure": "far_from_check_piece"})
+    assert not gauge.checks.get().passed
+
+
+def test_a_calibration_that_found_it_wrong_asks_what_rested_on_it(
+    client: Client, world: World, gauge: Gauge
+) -> None:
+    world.calibrate(gauge, done_on=today(), error_as_found=Decimal("0.05"))
+    page = client.get(f"/tools/gauges/{gauge.pk}/").content.decode()
+    assert f"The calibration of {today()} found it wrong." in page
+    assert "0 assemblies" in page
+
+
+def test_a_check_piece_is_written_by_who_calibrates(client: Client, world: World, gauge: Gauge) -> None:
+    sent = {"number": "ring 25", "nominal": "25.003", "uncertainty": "0.002"}
+    client.force_login(world.bench)
+    assert client.post("/tools/check-pieces/new/", sent).status_code == 403
+    client.force_login(world.inspector)
+    page = client.post("/tools/check-pieces/new/", sent, follow=True).content.decode()
+    assert "25.003 mm" in page
+
+
+def test_without_a_check_piece_nothing_is_tried(client: Client, gauge: Gauge) -> None:
+    assert "No check piece yet" in client.get(f"/tools/gauges/{gauge.pk}/try/").content.decode()
