@@ -22,6 +22,7 @@ class Person:
     page: Page
     address: str
     has_script: bool = True
+    looks_closely: bool = True  # not where only the hands are of interest
     looked_at: list[str] = field(default_factory=list)
     found: list[str] = field(default_factory=list)
 
@@ -114,9 +115,9 @@ class Person:
         self.looked_at.append(path)
         if not self.has_script:
             return  # axe is one; the pages are the same with and without
-        # A step is sent while its page stays; the next page comes with the answer.
-        self.page.wait_for_function("() => !document.querySelector('form[data-sent]:not([data-waits=told])')")
-        self.page.wait_for_load_state()
+        self.waits_for_the_answer()
+        if not self.looks_closely:
+            return
         for violation in axe.run(self.page, options=OPTIONS).response["violations"]:
             places = ", ".join(node["target"][0] for node in violation["nodes"])
             self.found.append(f"{path}: {violation['help']} ({places})")
@@ -127,6 +128,11 @@ class Person:
             self.found.append(f"{path} is {wider} px wider than the screen")
         if "FERRULEBOOK_SCREENS" in os.environ:
             self._photograph(path, Path(os.environ["FERRULEBOOK_SCREENS"]))
+
+    def waits_for_the_answer(self) -> None:
+        """A step is sent while its page stays; the next page comes with the answer."""
+        self.page.wait_for_function("() => !document.querySelector('form[data-sent]:not([data-waits=told])')")
+        self.page.wait_for_load_state()
 
     def _photograph(self, path: str, folder: Path) -> None:
         folder.mkdir(parents=True, exist_ok=True)

@@ -29,7 +29,7 @@ def taken(request: StaffRequest, said: str, page: str, **where: Any) -> HttpResp
     messages.success(request, said)
     if PERSON in request.headers:
         return JsonResponse({"to": reverse(page, kwargs=where)})
-    return redirect(page, **where)
+    return redirect(reverse(page, kwargs=where))
 
 
 def too_late(request: StaffRequest, said: str, page: str, **where: Any) -> HttpResponse:
@@ -37,4 +37,4 @@ def too_late(request: StaffRequest, said: str, page: str, **where: Any) -> HttpR
     if PERSON in request.headers:
         return JsonResponse({"refused": [said]}, status=409)
     messages.error(request, said)
-    return redirect(page, **where)
+    return redirect(reverse(page, kwargs=where))

@@ -64,7 +64,7 @@
     return {
       nonce,
       action: form.getAttribute("action"),
-      fields: [...data],
+      fields: [...data].filter(([, value]) => typeof value === "string"), // a file that was not chosen is one
       what: submitter.dataset.step,
       typed: typedIn(form),
       person: here,

@@ -1,0 +1,146 @@
+"""Work for many benches: each person has equal hoses to make, and knows what to send for each step."""
+
+import math
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+from decimal import Decimal
+
+from django.db import transaction
+from django.http import QueryDict
+
+from shop.assemblies.models import Assembly, End
+from shop.assemblies.planning import start_line
+from shop.demo.cabinet import Cabinet, fill_cabinet
+from shop.demo.catalogue import Catalogue, write_catalogue
+from shop.demo.people import PASSWORD, Cast, begin
+from shop.orders.models import Customer, Order, OrderLine
+from shop.orders.services import save_customer, save_line, save_order
+from shop.people.models import User
+from shop.people.permissions import Role
+from shop.people.services import save_person
+from shop.policy.services import today
+from shop.stock.models import Lot, Piece
+from shop.stock.services import receive_hose, receive_lot
+from shop.web.bench.forms.making import CrimpForm, CutForm, SetUpForm
+
+Fields = Mapping[str, str | list[str]]
+STEPS_OF_ONE = 5  # cut; crimp and measure each end
+SET_UPS = 2
+LENGTH_MM = Decimal(930)
+
+
+@dataclass(frozen=True)
+class Sending:
+    """One step: where it is sent, what, and the ledger's verb for it."""
+
+    path: str
+    fields: Fields
+    verb: str
+
+
+@dataclass(frozen=True)
+class Shift:
+    """What one person does, step by step."""
+
+    person: User
+    steps: tuple[Sending, ...]
+
+
+@dataclass(frozen=True)
+class _Stores:
+    fittings: Lot
+    ferrules: Lot
+    reels: list[Piece]
+
+
+@transaction.atomic
+def prepare_shifts(benches: int, steps: int) -> list[Shift]:
+    """Build the scratch workshop with so many people at benches, each with so many steps or more to do.
+
+    Two of them cut from one reel. All name the same press: nobody crimps here.
+    """
+    cast = begin()
+    parts = write_catalogue(cast)
+    cabinet = fill_cabinet(cast, parts)
+    each = math.ceil((steps - SET_UPS) / STEPS_OF_ONE) + 1
+    stores = _fill_stores(cast, parts, benches, each)
+    customer = save_customer(actor=cast.counter, customer=Customer(number="K1", name="Tidewater Cranes"))
+    shifts = []
+    for number in range(benches):
+        user = User(
+            number=100 + number, username=f"bench{number}", name=f"Bench {number}", roles=[Role.BENCH]
+        )
+        person = save_person(actor=cast.owner, person=user, password=PASSWORD)
+        assemblies = _order(cast, parts, customer, each)
+        reel = stores.reels[number // 2]
+        shifts.append(Shift(person, tuple(_steps(assemblies, parts, cabinet, stores, reel))))
+    return shifts
+
+
+def _fill_stores(cast: Cast, parts: Catalogue, benches: int, each: int) -> _Stores:
+    ends = 2 * benches * each
+    metre = Decimal(1000)
+    return _Stores(
+        receive_lot(actor=cast.counter, lot=Lot(fitting=parts.straight, batch="T1", quantity=ends)),
+        receive_lot(actor=cast.counter, lot=Lot(ferrule=parts.ferrule, batch="F1", quantity=ends)),
+        receive_hose(
+            actor=cast.bench,
+            lot=Lot(hose=parts.cascade, batch="R1", made_printed=f"1Q{today().year}"),
+            lengths_mm=[2 * each * metre for _ in range(math.ceil(benches / 2))],
+        ),
+    )
+
+
+def _order(cast: Cast, parts: Catalogue, customer: Customer, quantity: int) -> list[Assembly]:
+    order = save_order(actor=cast.counter, order=Order(customer=customer))
+    line = OrderLine(
+        order=order,
+        hose=parts.cascade,
+        fitting_a=parts.straight,
+        fitting_b=parts.straight,
+        overall_length=LENGTH_MM,
+        overall_typed=str(LENGTH_MM),
+        pressure_typed="240",
+        pressure_unit="bar",
+        temperature_c=80,
+        fluid=parts.oil,
+        quantity=quantity,
+    )
+    save_line(actor=cast.counter, line=line)
+    return start_line(actor=cast.counter, line=line)
+
+
+def _steps(
+    assemblies: list[Assembly], parts: Catalogue, cabinet: Cabinet, stores: _Stores, reel: Piece
+) -> Iterator[Sending]:
+    specification = assemblies[0].specification(End.A)
+    die, stop = specification.die_type, specification.stop_type
+    assert stop is not None, "the demo's press for these dies has a stop part"
+    tools = (cabinet.crimpers[die], cabinet.die_sets[die], cabinet.stop_parts[stop], cabinet.caliper)
+    in_press = " ".join(tool.code for tool in tools)
+    bins = f"{stores.fittings.code} {stores.ferrules.code}"
+    first = assemblies[0]
+    readings = {
+        f"reading_{number}": str(specification.target) for number in range(1, specification.readings + 1)
+    }
+    seen_at_press = {
+        end: list(SetUpForm(QueryDict(f"have={in_press}"), assembly=first, end=end).points()) for end in End
+    }
+    seen_at_crimp = {end: list(CrimpForm(QueryDict(), assembly=first, end=end).points()) for end in End}
+    for assembly in assemblies:
+        bench = f"/bench/{assembly.code}"
+        yield Sending(
+            f"{bench}/cut/", {"have": reel.code, "seen": list(CutForm.POINTS), "take": "1"}, "assemblies.cut"
+        )
+        for end in End:
+            at = {"end_shown": end.value, "take": "1"}
+            if assembly is first:
+                yield Sending(
+                    f"{bench}/set-up/",
+                    at | {"have": in_press, "seen": seen_at_press[end]},
+                    "assemblies.set_up",
+                )
+            yield Sending(
+                f"{bench}/crimp/", at | {"have": bins, "seen": seen_at_crimp[end]}, "assemblies.crimped"
+            )
+            yield Sending(f"{bench}/measure/", {"end_shown": end.value} | readings, "assemblies.measured")
