@@ -131,8 +131,16 @@ class Matching:
             ]
         data: dict[str, Any] = {"rows-TOTAL_FORMS": len(cells), "rows-INITIAL_FORMS": 0}
         for position, below in enumerate(cells):
-            data |= {f"rows-{position}-{name}": below.get(name, "") for name in row_fields}
+            for name, field in row_fields.items():
+                data[f"rows-{position}-{name}"] = self._read_below(name, field, below.get(name, ""))
         return data
+
+    def _read_below(self, name: str, field: forms.Field, text: str) -> Any:
+        """The data for a cell of a row below. One that can't be read stays as it is: its form says why."""
+        try:
+            return self.cells.read(name, field, text)
+        except ValidationError:
+            return text
 
     def _changes(self, form: RegisterForm, before: dict[str, Any]) -> Iterator[Change]:
         for name, field in self.fields.items():

@@ -273,7 +273,7 @@ class PartForm(forms.Form):
     tool = forms.ChoiceField(
         label="Scanned as",
         required=False,
-        choices=[("", "it has no label"), *PartTool.choices],
+        choices=[("", "no label"), *PartTool.choices],
         help_text="It lights up at the press when that tool is scanned.",
     )
 

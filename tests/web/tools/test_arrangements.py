@@ -6,7 +6,7 @@ from pathlib import Path
 import pytest
 from django.test import Client
 
-from shop.tooling.models import Arrangement
+from shop.tooling.models import Arrangement, PartTool
 from tests.factories import DieTypeFactory
 from tests.world import World
 
@@ -69,6 +69,38 @@ def test_a_csv_has_one_line_per_part(client: Client, world: World) -> None:
     page = client.post(CSV, {"text": text, "take": "yes"}, follow=True).content.decode()
     assert "Taken in: 1 new." in page
     assert roles(Arrangement.objects.get(die_type=die_type)) == ["pusher", "die set"]
+
+
+def test_measures_and_label_of_a_part_go_out_and_come_in_by_csv(client: Client, world: World) -> None:
+    die_type = DieTypeFactory(designation="D60")
+    head = f"{HEADERS},Outside diameter,Opening in the middle,Scanned as"
+    parts = (
+        "pusher,plain,,22 mm,96 mm,52 mm,",
+        "die set,,narrow end to the hose,60 mm,88 mm,,the die set",
+    )
+    text = "\n".join([head, *(f"{world.crimper.number},{die_type},,,{part}" for part in parts)])
+    page = client.post(CSV, {"text": text, "take": "yes"}, follow=True).content.decode()
+    assert "Taken in: 1 new." in page
+    pusher, dies = Arrangement.objects.get(die_type=die_type).parts.all()
+    assert (pusher.thickness, pusher.outside_diameter, pusher.bore, pusher.tool) == (22, 96, 52, "")
+    assert (dies.outside_diameter, dies.bore, dies.tool) == (88, None, PartTool.DIE_SET)
+    listed = client.get("/tools/arrangements/export/?form=csv").content.decode()
+    assert "die set,,narrow end to the hose,60 mm,88 mm,,the die set" in listed
+
+
+def test_a_label_that_no_part_can_have_is_named_at_its_line(client: Client, world: World) -> None:
+    head = f"{world.crimper.number},{DieTypeFactory()},,"
+    text = f"{HEADERS},Scanned as\n{head},pusher,plain,,,\n{head},die set,,,,the caliper\n"
+    page = client.post(CSV, {"text": text, "take": "yes"}).content.decode()
+    assert '<th scope="row" class="number">3</th><td>Scanned as</td>' in page
+    assert "the caliper" in page
+
+
+def test_two_parts_of_one_label_are_refused_with_a_sentence(client: Client, world: World) -> None:
+    labels = {"rows-0-tool": "die_set", "rows-1-tool": "die_set"}
+    page = client.post("/tools/arrangements/new/", answers(world, "die", "die") | labels).content.decode()
+    assert "Two parts are scanned as the same tool. One of them has no label." in page
+    assert Arrangement.objects.count() == 1
 
 
 def test_a_bad_cell_of_a_part_is_named_at_its_own_line(client: Client, world: World) -> None:
