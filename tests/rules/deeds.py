@@ -1,0 +1,165 @@
+"""What people do in a small workshop where it takes more than a line; each leaves something in the ledger."""
+
+from decimal import Decimal
+from typing import Any
+
+from shop.assemblies.lengths import adopt_cut_correction, end_cut_correction
+from shop.assemblies.making import correct_measurement, decide
+from shop.assemblies.models import DecisionKind, End
+from shop.assemblies.planning import resolve_again
+from shop.assemblies.pulling import pull_run, put_run_back
+from shop.assemblies.runs import crimp_pieces, cut_pieces, inspect_pieces, prove_pieces
+from shop.catalogue import services as catalogue
+from shop.catalogue.models import Governs
+from shop.ledger.services import erase_private
+from shop.orders import services as orders
+from shop.orders.models import Customer
+from shop.orders.worksheets import attach_worksheet
+from shop.people.models import User
+from shop.policy import services as policy
+from shop.standards import services as standards
+from shop.standards.figures import confirm_figures, printed_rows
+from shop.tooling import services as tooling
+from shop.tooling.models import Calibration
+from tests import factories
+from tests.assemblies import bench, proving
+from tests.world import World
+
+
+def changed(row: Any, **values: Any) -> Any:
+    for name, value in values.items():
+        setattr(row, name, value)
+    return row
+
+
+def scrapped(w: World) -> Any:
+    assembly, _ = bench.crimped(w, ("24.5", "24.5", "24.5", "24.5"))
+    decide(actor=w.bench, assembly=assembly, kind=DecisionKind.SCRAP, reason="too large")
+    return assembly
+
+
+def resolved_again(w: World) -> Any:
+    line = bench.plan(w).run.line
+    bench.reissue(w, "2", target=Decimal("24.1"))
+    return resolve_again(actor=w.counter, line=line)
+
+
+def correct(w: World) -> Any:
+    _, crimp = bench.crimped(w)
+    readings = bench.mm("24.20", "24.20", "24.20", "24.21")
+    return correct_measurement(actor=w.inspector, measurement=crimp.measurements.get(), readings_mm=readings)
+
+
+def check(w: World) -> Any:
+    catalogue.save_chart(actor=w.bench, chart=w.chart)
+    return catalogue.check_chart(actor=w.inspector, chart=w.chart)
+
+
+def choose_rating(w: World) -> Any:
+    row = factories.HoseRatingFactory(printed_value="25")
+    standards.confirm_hose_rating(actor=w.inspector, rating=row, document="EN 853", figure=row.rating)
+    w.hose.standard = row
+    catalogue.save_hose(actor=w.counter, hose=w.hose)
+    return catalogue.choose_rating(
+        actor=w.owner, hose=w.hose, governs=Governs.MAKER, reason="the maker's letter"
+    )
+
+
+def erase(w: World) -> Any:
+    customer = orders.save_customer(actor=w.counter, customer=Customer(number="K9", name="New"))
+    return erase_private(actor=w.owner, subject=customer)
+
+
+def issue(w: World) -> Any:
+    catalogue.check_chart(actor=w.inspector, chart=w.chart)
+    w.chart.refresh_from_db()
+    return catalogue.issue_chart(actor=w.owner, chart=w.chart, issue="2", effective_from=policy.today())
+
+
+def attach(w: World) -> Any:
+    typed = [("known", "cut"), ("cut", "880")]
+    return attach_worksheet(
+        actor=w.counter, line=w.written_line(), worksheet="length", typed=typed, says="Overall 930 mm."
+    )
+
+
+def pieces_cut(w: World) -> Any:
+    return cut_pieces(actor=w.bench, run=bench.plan(w).run, count=1, piece=w.reel, seen=["square"])
+
+
+def pieces_crimped(w: World) -> Any:
+    return crimp_pieces(
+        actor=w.bench,
+        run=bench.ready_to_crimp(w).run,
+        end=End.A,
+        count=1,
+        fitting_lot=w.fitting_lot,
+        ferrule_lot=w.ferrule_lot,
+        seen=["pushed home"],
+    )
+
+
+def put_back(w: World) -> Any:
+    run = pull_run(actor=w.inspector, run=bench.plan(w).run)
+    return put_run_back(actor=w.bench, run=run)
+
+
+def pieces_inspected(w: World) -> Any:
+    piece = bench.made(w)
+    return inspect_pieces(
+        actor=w.inspector,
+        run=piece.run,
+        measured={piece: (Decimal(932), None)},
+        gauge=w.tape,
+        seen=bench.EVERYTHING,
+    )
+
+
+def pieces_proven(w: World) -> Any:
+    run = proving.ready_to_test(w).run
+    gauge = proving.calibrated_gauge(w)
+    return prove_pieces(actor=w.bench, run=run, count=1, gauge=gauge, observed=proving.observed())
+
+
+def inspected(w: World) -> Any:
+    assembly = bench.made(w)
+    bench.look_over(w, assembly)
+    return assembly
+
+
+def figures(w: World) -> Any:
+    row = printed_rows("sizes")[0]
+    return confirm_figures(
+        actor=w.inspector,
+        table=row.table,
+        row=row.row,
+        document="ISO 4397:2011",
+        typed={figure.name: figure.printed for figure in row.figures},
+    )
+
+
+def person(**values: Any) -> User:
+    return User(number=9, username="bo", name="Bo Aalto", roles=["bench"], **values)
+
+
+def calibration(w: World) -> Calibration:
+    return Calibration(
+        gauge=w.caliper, done_on=policy.today(), due_on=policy.today().replace(year=policy.today().year + 1),
+        error_as_found=Decimal(0), error_as_left=Decimal(0), expanded_uncertainty=Decimal("0.02"),
+    )  # fmt: skip
+
+
+def try_gauge(w: World) -> Any:
+    gauge = tooling.save_gauge(actor=w.bench, gauge=changed(w.caliper, permitted_error=Decimal("0.03")))
+    piece = factories.CheckPieceFactory()
+    return tooling.check_gauge(actor=w.bench, gauge=gauge, piece=piece, reading=Decimal("25.2"))
+
+
+def adopted(w: World) -> Any:
+    bench.finished(w)
+    return adopt_cut_correction(actor=w.inspector, hose=w.hose, series=w.series)
+
+
+def ended(w: World) -> Any:
+    adopted(w)
+    return end_cut_correction(actor=w.inspector, hose=w.hose, series=w.series)
