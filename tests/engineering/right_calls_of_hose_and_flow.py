@@ -12,6 +12,7 @@ from shop.engineering import (
     pressure_loss,
     pressures,
     proof_burst,
+    proof_test,
     quantities,
     rating,
     routing,
@@ -148,6 +149,15 @@ CALLS: list[Call] = [
         note="",
     ),
     call(proof_burst.printed_row, units=DASH, rows=[PRINTED], specification="invented", dash=8),
+    call(proof_test.highest_allowed, proof=bar("550"), over_percent=D(5)),
+    call(
+        proof_test.pressure_gauge_fits,
+        scale_to=bar("1000"),
+        expanded=bar("1.5"),
+        proof=bar("550"),
+        highest=bar("577.5"),
+        share=D("0.25"),
+    ),
     call(proof_burst.proof_and_burst, working=bar("100"), proof_factor=D(2), burst_factor=D(4)),
     call(quantities.Quantity, units={"value": "l/min"}, value=D(16), unit=quantities.Unit.GPM_US),
     call(
