@@ -1,18 +1,15 @@
 """Photos of tools: each a file named by its SHA-256, which stands in the record."""
 
-import hashlib
 import io
-import os
-import tempfile
-from pathlib import Path
 
-from django.conf import settings
 from PIL import Image, ImageOps, UnidentifiedImageError
 
+from shop.core.kept import Shelf, sha256_of
 from shop.tooling.refusals import NotAPhoto, PhotoDamaged
 
 LONGEST_SIDE_PX = 2000  # shows a chipped die, and is a quarter of a megabyte
 QUALITY = 85
+PHOTOS = Shelf("photos", ".jpg")
 
 
 def keep_photo(content: bytes) -> str:
@@ -30,25 +27,13 @@ def keep_photo(content: bytes) -> str:
     upright.thumbnail((LONGEST_SIDE_PX, LONGEST_SIDE_PX))
     written = io.BytesIO()
     upright.save(written, "JPEG", quality=QUALITY)
-    sha256 = hashlib.sha256(written.getvalue()).hexdigest()
-    path = _path(sha256)
-    path.parent.mkdir(parents=True, exist_ok=True)
-    with tempfile.NamedTemporaryFile(dir=path.parent, prefix=".writing-", delete=False) as file:
-        file.write(written.getvalue())
-        file.flush()
-        os.fsync(file.fileno())
-    Path(file.name).replace(path)
-    return sha256
+    return PHOTOS.keep(written.getvalue())
 
 
 def kept_photo(sha256: str) -> bytes:
     """The photo's bytes. Raises `PhotoDamaged` if they are gone or are no longer those that were kept."""
-    path = _path(sha256)
+    path = PHOTOS.path(sha256)
     content = path.read_bytes() if path.exists() else b""
-    if hashlib.sha256(content).hexdigest() != sha256:
+    if sha256_of(content) != sha256:
         raise PhotoDamaged(sha256=sha256[:8])
     return content
-
-
-def _path(sha256: str) -> Path:
-    return Path(settings.MEDIA_ROOT) / "photos" / f"{sha256}.jpg"

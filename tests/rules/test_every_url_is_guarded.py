@@ -82,6 +82,8 @@ class Places:
             "gauges": world.caliper,
             "hose_ratings": self.rating,
             "hoses": world.hose,
+            "issued_chart": world.chart_issue,
+            "issued_line": world.chart_issue.specifications.get(),
             "lots": world.fitting_lot,
             "people": world.bench,
             "piece": world.reel,

@@ -1,7 +1,7 @@
 from django.urls import path
 
 from shop.web.registers.urls import register_urls
-from shop.web.tools import gauge_page, pressure_gauges, views, wear
+from shop.web.tools import gauge_page, looking_up, pressure_gauges, views, wear
 from shop.web.tools.registers import REGISTERS, WORN
 
 urlpatterns = [
@@ -13,6 +13,7 @@ urlpatterns = [
     path("gauges/calibrations/", views.calibrations_csv, name="calibrations_csv"),
     path("gauges/calibrations/template/", views.calibrations_template, name="calibrations_template"),
     path("gauges/calibrations/export/", views.calibrations_export, name="calibrations_export"),
+    path("look-up/", looking_up.look_up, name="look_up_tooling"),
     path("checks/<int:pk>/photo/", wear.photo, name="tool_photo"),
     *wear.wear_urls(WORN),
     *(page for register in REGISTERS for page in register_urls(register)),

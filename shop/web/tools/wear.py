@@ -54,9 +54,17 @@ def more_of_tool(request: StaffRequest, tool: Any) -> Mapping[str, Any]:
         "checks": [(check, check.private("condition"), names[check.actor_number]) for check in checks],
         "made_count": made_with(tool, span).count(),
         "made_because": span.because,
+        "prescribed_by": _prescribed_by(tool),
         "may_check": request.user.may(Permission.KEEP_TOOLS),
         **_addresses(tool),
     }
+
+
+def _prescribed_by(tool: WornTool) -> str:
+    """What the charts are looked up by; empty for a crimper, whose arrangements say it."""
+    if isinstance(tool, DieSet):
+        return f"die_type={tool.die_type_id}"
+    return f"stop_type={tool.stop_type_id}" if isinstance(tool, StopPart) else ""
 
 
 def _addresses(tool: WornTool) -> dict[str, str]:

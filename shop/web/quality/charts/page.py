@@ -3,19 +3,15 @@
 import datetime
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
-from decimal import Decimal
 from enum import StrEnum
 
 from shop.assemblies.stops import stop_hints
-from shop.catalogue.comparing import LineChange, compare_lines
-from shop.catalogue.models import ChartIssue, ChartLine, CrimpChart, CrimpSpecification, CrimpValues
+from shop.catalogue.models import ChartIssue, ChartLine, CrimpChart
 from shop.people.models import User
 from shop.people.names import names_of
 from shop.people.permissions import Permission
 from shop.policy.services import policy_in_force, today
-from shop.web.templatetags.quantities import length
-
-_PARTS = ("hose", "series", "ferrule__series", "die_type", "stop_type")
+from shop.web.quality.charts.changes import PARTS, ChangedLine, changed_lines, filled_columns, lines_of
 
 
 class Step(StrEnum):
@@ -41,16 +37,6 @@ class IssueRow:
 
 
 @dataclass(frozen=True)
-class ChangeRow:
-    """One column of one line that the next issue would change, in words."""
-
-    line: str
-    column: str
-    before: str
-    after: str
-
-
-@dataclass(frozen=True)
 class HintRow:
     """What the workshop's own crimps say against the stop of a line: something to look at, never a stop."""
 
@@ -66,9 +52,19 @@ class ChartPage:
     lines: Sequence[ChartLine]
     issues: Sequence[IssueRow]
     in_force: ChartIssue | None
-    changes: Sequence[ChangeRow]
+    changes: Sequence[ChangedLine]
     hints: Sequence[HintRow]
     step: Step
+
+    @property
+    def compared(self) -> tuple[str, str]:
+        """What the two sides of the comparison are called."""
+        return "In force", "As typed"
+
+    @property
+    def compared_title(self) -> str:
+        """What the comparison shows."""
+        return f"What the next issue would change in {self.in_force}"
 
     @property
     def in_force_since(self) -> str:
@@ -78,14 +74,13 @@ class ChartPage:
     @property
     def columns(self) -> tuple[str, ...]:
         """Columns of the table that at least one line fills."""
-        optional = ("material", "ovality", "taper", "insertion_depth", "skive_length")
-        return tuple(name for name in optional if any(getattr(line, name) for line in self.lines))
+        return filled_columns(self.lines)
 
 
 def chart_page(chart: CrimpChart, viewer: User) -> ChartPage:
     """Gather the page, in a constant number of queries."""
     day = today()
-    lines = list(chart.lines.select_related(*_PARTS))
+    lines = list(chart.lines.select_related(*PARTS))
     issues = list(
         chart.issues.select_related("entry", "withdrawal__entry")
         .prefetch_related("withdrawal__entry__private_texts")
@@ -110,25 +105,9 @@ def chart_page(chart: CrimpChart, viewer: User) -> ChartPage:
     )
 
 
-def _changes(issue: ChartIssue | None, lines: Sequence[ChartLine]) -> list[ChangeRow]:
+def _changes(issue: ChartIssue | None, lines: Sequence[ChartLine]) -> list[ChangedLine]:
     """What the lines as typed would change in the issue; nothing if there is none."""
-    if issue is None:
-        return []
-    issued = issue.specifications.select_related(*_PARTS)
-    return [row for change in compare_lines(issued, lines) for row in _rows(change)]
-
-
-def _rows(change: LineChange[CrimpSpecification, ChartLine]) -> Iterator[ChangeRow]:
-    named = change.after or change.before
-    assert named is not None, "a change is of a line"
-    line = f"{named.hose} with {named.series}"
-    if change.before is None or change.after is None:
-        new = "new: " if change.before is None else ""
-        yield ChangeRow(
-            line, "the whole line", _line_words(change.before), f"{new}{_line_words(change.after)}"
-        )
-    for column in change.columns:
-        yield ChangeRow(line, column.label, _words(column.before), _words(column.after))
+    return [] if issue is None else changed_lines(lines_of(issue), lines)
 
 
 def _hint_rows(lines: Sequence[ChartLine]) -> Iterator[HintRow]:
@@ -136,17 +115,6 @@ def _hint_rows(lines: Sequence[ChartLine]) -> Iterator[HintRow]:
         for hint in hints:
             line = f"{lines[place].hose} with {lines[place].series}"
             yield HintRow(line, f"{hint.check.reason} So say {hint.crimps} crimps of {hint.crimper}.")
-
-
-def _line_words(line: CrimpValues | None) -> str:
-    if line is None:
-        return "no such line"
-    limits = f"{length(line.lower)} to {length(line.upper)}"
-    return f"{line.die_type}, {line.stop_words}, {length(line.target)} ({limits})"
-
-
-def _words(value: Decimal | str | None) -> str:
-    return length(value) if isinstance(value, Decimal) else value or ""
 
 
 def _is_withdrawn(issue: ChartIssue) -> bool:

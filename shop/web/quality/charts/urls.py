@@ -1,6 +1,6 @@
 from django.urls import path
 
-from shop.web.quality.charts import views
+from shop.web.quality.charts import issued, views
 from shop.web.quality.charts.register import CHARTS
 from shop.web.registers.urls import register_urls
 
@@ -13,5 +13,7 @@ urlpatterns = [
     path("charts/<int:pk>/issue/", views.issue, name="chart_issue"),
     path("chart-lines/<int:pk>/change/", views.change_line, name="chart_line_change"),
     path("chart-lines/<int:pk>/remove/", views.remove_line, name="chart_line_remove"),
+    path("chart-issues/<int:pk>/", issued.issued_chart, name="issued_chart"),
+    path("chart-issues/lines/<int:pk>/", issued.issued_line, name="issued_line"),
     path("chart-issues/<int:pk>/withdraw/", views.withdraw, name="chart_withdraw"),
 ]

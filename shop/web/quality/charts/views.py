@@ -51,7 +51,8 @@ def _type_line(request: StaffRequest, line: ChartLine, heading: str) -> HttpResp
         if typed is not None:
             messages.success(request, f"The line for {line.hose} is typed. The chart has to be checked.")
             return redirect("web:charts_item", line.chart_id)
-    context = {"form": form, "chart": line.chart, "heading": heading, "sure": sure}
+    page = chart_page(line.chart, request.user)
+    context = {"form": form, "chart": line.chart, "heading": heading, "sure": sure, "page": page}
     return render(request, "web/quality/charts/line.html", context)
 
 
