@@ -11,7 +11,7 @@ from shop.drawings.setup_things import EndInDies, SetUpDrawing
 from shop.engineering.lengths import show_length
 
 ROW = 30.0
-GRIPPED = 0.8  # inside of a ferrule of which only the outside is known, at most
+GRIPPED = 0.8  # radius of the squeezed hose to the crimp's, since no chart gives the ferrule's wall: a symbol
 SIGN_WIDTH = 9.4  # of a character in a label, on the safe side
 TUBE = 0.3  # radius of a fitting's tube to the hose's outside diameter: a symbol
 
@@ -31,7 +31,7 @@ def draw_end_in_dies(end: EndInDies, dies: Place, layout: Layout) -> str:
     at = Stations(end, dies, layout.scale)
     od, axis = float(end.hose_od_mm) * layout.scale, layout.axis
     crimp = float(end.crimp_mm) / 2 * layout.scale
-    inside = min(od / 2, GRIPPED * crimp)
+    inside = squeezed(end, layout)
     is_known = end.ferrule_mm is not None
     strokes = []
     for side in (-1, 1):
@@ -50,7 +50,7 @@ def draw_end_in_dies(end: EndInDies, dies: Place, layout: Layout) -> str:
         strokes += _side(end, at, layout, side)
     strokes.append(
         svg.line(
-            (at.hose_end, axis - od / 2), (at.hose_end, axis + od / 2), class_="fb-hose-end", width=svg.THICK
+            (at.hose_end, axis - inside), (at.hose_end, axis + inside), class_="fb-hose-end", width=svg.THICK
         )
     )
     label = ((layout.right + WIDTH - MARGIN) / 2, axis - od / 2 - 8)
@@ -58,14 +58,24 @@ def draw_end_in_dies(end: EndInDies, dies: Place, layout: Layout) -> str:
     return "".join(strokes)
 
 
+def squeezed(end: EndInDies, layout: Layout) -> float:
+    """Radius of the hose in the crimped ferrule, in drawing units."""
+    return min(float(end.hose_od_mm), GRIPPED * float(end.crimp_mm)) / 2 * layout.scale
+
+
 def _side(end: EndInDies, at: Stations, layout: Layout, side: int) -> list[str]:
     """Hose, bore and tube on one side of the axis."""
     edge, axis = WIDTH - MARGIN, layout.axis
     od, bore = (float(d) * layout.scale for d in (end.hose_od_mm, end.hose_bore_mm))
-    outside, inside = axis + side * od / 2, axis + side * bore / 2
+    gripped, outside = axis + side * squeezed(end, layout), axis + side * od / 2
+    inside = axis + side * bore / 2
     tube = axis + side * TUBE * od
     return [
-        svg.line((at.hose_end, outside), (edge, outside), class_="fb-hose", width=svg.THICK),
+        svg.path(
+            svg.polyline([(at.hose_end, gripped), (at.mouth, gripped), (at.mouth, outside), (edge, outside)]),
+            class_="fb-hose",
+            width=svg.THICK,
+        ),
         svg.line((at.hose_end, inside), (edge, inside), class_="fb-bore", dash=svg.HIDDEN),
         svg.line((at.ferrule[0] - od / 2, tube), (at.ferrule[0], tube), class_="fb-tube", dash=svg.HIDDEN),
     ]

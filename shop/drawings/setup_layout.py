@@ -4,7 +4,8 @@ What is not known gets the size of a symbol: a typical thickness, the outside of
 is known, an opening that lets the hose through.
 """
 
-from dataclasses import dataclass
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
 from decimal import Decimal
 from itertools import pairwise
 from math import radians, tan
@@ -21,7 +22,8 @@ MOST_RADIUS = 165.0
 SYMBOL, INNER, OUTER = 30.0, 26.0, 88.0  # width and radii of a part of which nothing is known
 SYMBOL_TAPER_DEG = 8.0
 THROUGH = 1.15  # of a symbol's opening to what goes through it
-ABOVE, VALUE_ROW = 66.0, 40.0  # room for the balloons, and for a dial's value over them
+BALLOON, ROOM = 13.0, 30.0  # radius of a part's balloon; what one takes along the axis, and above it
+VALUE_ROW = 48.0  # for a dial's value over the balloons
 
 
 @dataclass(frozen=True, slots=True)
@@ -34,6 +36,7 @@ class Place:
     knows_outside: bool
     knows_bore: bool
     slides: bool  # its outside is a cone that dies slide in
+    level: int = 0  # of its balloon, so that those of thin neighbours don't cover each other
 
     @property
     def left(self) -> float:
@@ -88,10 +91,20 @@ def lay_out(drawing: SetUpDrawing) -> Layout:
     for width in widths:
         edges.append(edges[-1] + width)
     across = _Across(drawing, scale)
-    places = tuple(across.place(part, *span) for part, span in zip(parts, pairwise(edges), strict=True))
+    placed = [across.place(part, *span) for part, span in zip(parts, pairwise(edges), strict=True)]
+    places = tuple(replace(place, level=level) for place, level in zip(placed, _levels(placed), strict=True))
     outer = max((radius for place in places for _, radius in place.outline), default=OUTER)
-    top = ABOVE + (0 if drawing.stop is None else VALUE_ROW)
-    return Layout(places, top + outer, outer, scale)
+    top = ROOM * (1.5 + max((place.level for place in places), default=0))
+    return Layout(places, top + outer + (0 if drawing.stop is None else VALUE_ROW), outer, scale)
+
+
+def _levels(places: Sequence[Place]) -> Iterator[int]:
+    """The lowest level for each balloon on which there is room beside the one before."""
+    last: list[float] = []
+    for place in places:
+        level = next((n for n, x in enumerate(last) if place.middle - x >= ROOM), len(last))
+        last[level : level + 1] = [place.middle]
+        yield level
 
 
 def _along(drawing: SetUpDrawing) -> tuple[float, list[float]]:

@@ -4,12 +4,12 @@ from collections.abc import Iterator, Sequence
 from itertools import pairwise
 
 from shop.drawings import svg
-from shop.drawings.setup_layout import Layout, Place
+from shop.drawings.setup_layout import BALLOON, ROOM, Layout, Place
 from shop.drawings.setup_things import Labelled, Light, facing
 from shop.drawings.svg import Point
 
-BALLOON = 13.0
 LIT = 0.16  # how opaque a part is filled once it was scanned
+SHORTEST, LONGEST = 8.0, 16.0  # half an arrow that says which way a part faces
 BESIDE = 15.0  # from the parts to the arrows that say which way they face
 
 
@@ -98,7 +98,7 @@ def _balloon(place: Place, layout: Layout) -> str:
     """The part's number over it; ticked once it was scanned, ringed twice while it is asked for."""
     part = place.part
     top = layout.axis - max(radius for _, radius in place.outline)
-    centre = (place.middle, layout.axis - layout.outer - 26 - (0 if part.position % 2 else 12))
+    centre = (place.middle, layout.axis - layout.outer - ROOM * (0.8 + place.level))
     strokes = [
         svg.line((centre[0], centre[1] + BALLOON), (centre[0], top), class_="fb-leader"),
         svg.circle(centre, BALLOON, class_="fb-balloon"),
@@ -124,9 +124,11 @@ def _arrow(place: Place, layout: Layout) -> str:
         return ""
     sign, direction = (-1, 180) if side == "ram" else (1, 0)
     y, x = layout.axis + layout.outer + BESIDE, place.middle
-    return svg.line(
-        (x - sign * 14, y), (x + sign * 14, y), class_=f"fb-faces-{side}", width=svg.MEDIUM
-    ) + svg.arrow_head((x + sign * 16, y), direction)
+    half = max(SHORTEST, min(LONGEST, (place.right - place.left) / 2 - 2))
+    shaft = svg.line(
+        (x - sign * half, y), (x + sign * (half - 2), y), class_=f"fb-faces-{side}", width=svg.MEDIUM
+    )
+    return shaft + svg.arrow_head((x + sign * half, y), direction)
 
 
 def stop_thickness(layout: Layout) -> Place | None:

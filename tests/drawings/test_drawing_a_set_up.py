@@ -3,7 +3,8 @@
 import math
 from dataclasses import replace
 from decimal import Decimal
-from itertools import pairwise
+from itertools import combinations, pairwise
+from typing import Any
 from xml.etree import ElementTree
 
 import pytest
@@ -167,7 +168,10 @@ def test_the_ferrule_lies_in_the_middle_of_the_dies_and_the_hose_stops_in_it(dra
     assert (left - dies[0], dies[1] - right) == pytest.approx((11, 11), abs=2e-3)
     hose_end = section.x(section.drawn.number("fb-hose-end", "x1"))
     assert right - hose_end == pytest.approx(31, abs=2e-3)
-    assert section.diameter(section.drawn.number("fb-hose-end", "y1")) == pytest.approx(20.6, abs=2e-3)
+    for hose in section.drawn.all("fb-hose"):
+        *_, (step, _), (_, outside) = points(hose)
+        assert section.x(step) == pytest.approx(right, abs=2e-3)  # squeezed up to the ferrule's mouth
+        assert section.diameter(outside) == pytest.approx(20.6, abs=2e-3)
     bores = {section.diameter(float(line.attrib["y1"])) for line in section.drawn.all("fb-bore")}
     assert [round(bore, 2) for bore in bores] == [12.7] * len(bores)
     assert section.diameter(float(above.attrib["y"])) == pytest.approx(23.8, abs=2e-3)
@@ -213,7 +217,8 @@ def test_a_dial_and_a_key_pad_say_where_the_setter_starts() -> None:
 @pytest.mark.parametrize("missing", ["thickness_mm", "outside_mm", "bore_mm"])
 def test_what_was_not_typed_is_a_broken_line_and_said_to_be(missing: str) -> None:
     lines = {"thickness_mm": "fb-face", "outside_mm": "fb-outside", "bore_mm": "fb-opening"}
-    drawing = replace(WITH_A_PART, parts=(PUSHER, replace(STOP, **{missing: None}), DIES))
+    nothing: dict[str, Any] = {missing: None}
+    drawing = replace(WITH_A_PART, parts=(PUSHER, replace(STOP, **nothing), DIES))
     drawn = Drawn(draw_setup(drawing))
     broken = {
         class_: all("stroke-dasharray" in e.attrib for e in inside(drawn.one("fb-stack-2"), class_))
@@ -268,6 +273,17 @@ def test_only_what_was_scanned_is_lit_and_only_what_is_next_is_ringed() -> None:
     assert "2: stop ring, S 14, 6.2 mm thick" in drawn.title
     assert "to be scanned now" in drawn.title
     assert not Drawn(draw_setup(WITH_A_PART)).all("fb-tick")
+
+
+def test_balloons_of_thin_neighbours_do_not_cover_each_other() -> None:
+    rings = tuple(
+        replace(STOP, position=n, tool=Labelled.NEITHER, thickness_mm=Decimal(3)) for n in range(2, 6)
+    )
+    drawn = Drawn(draw_setup(replace(WITH_A_DIAL, parts=(PUSHER, *rings, replace(DIES, position=6)))))
+    balloons = [(float(e.attrib["cx"]), float(e.attrib["cy"])) for e in drawn.all("fb-balloon")]
+    assert len(balloons) == 6
+    assert min(math.dist(one, other) for one, other in combinations(balloons, 2)) > 2 * 13
+    assert min(y for _, y in balloons) - 13 > 40  # below the dial's value
 
 
 def test_hatching_stays_inside_the_part() -> None:
