@@ -19,8 +19,11 @@ from shop.tooling.models import (
     Gauge,
     GaugeKind,
     PartTool,
+    PressureCalibration,
+    PressureGauge,
     StopPart,
 )
+from shop.tooling.pressure_gauges import record_pressure_calibration, save_pressure_gauge
 from shop.tooling.services import (
     record_calibration,
     save_arrangement,
@@ -40,6 +43,7 @@ class Cabinet:
     stop_parts: dict[StopType, StopPart]
     caliper: Gauge
     tape: Gauge
+    manometer: PressureGauge
 
 
 @dataclass(frozen=True)
@@ -108,6 +112,7 @@ def fill_cabinet(cast: Cast, parts: Catalogue) -> Cabinet:
         stop_parts={parts.ring_six: ring},
         caliper=caliper,
         tape=tape,
+        manometer=_manometer(cast),
     )
 
 
@@ -129,6 +134,27 @@ def _gauge(
             error_as_left=Decimal(resolution),
             expanded_uncertainty=Decimal(uncertainty),
             certificate=f"own check piece, {done:%Y-%m}",
+        ),
+    )
+    return gauge
+
+
+def _manometer(cast: Cast) -> PressureGauge:
+    gauge = PressureGauge(
+        number="manometer 1", unit="bar", scale_to="1000", division="1", place="test bench, behind the cover"
+    )
+    save_pressure_gauge(actor=cast.bench, gauge=gauge)
+    done = today() - datetime.timedelta(days=60)
+    record_pressure_calibration(
+        actor=cast.inspector,
+        calibration=PressureCalibration(
+            gauge=gauge,
+            done_on=done,
+            due_on=done + datetime.timedelta(days=365),
+            error_as_found="0.8",
+            error_as_left="0.4",
+            expanded_uncertainty="1.6",
+            certificate=f"dead-weight tester, {done:%Y-%m}",
         ),
     )
     return gauge

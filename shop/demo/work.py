@@ -23,6 +23,7 @@ from shop.catalogue.models import CrimpSpecification
 from shop.demo.cabinet import Cabinet, Stores
 from shop.demo.catalogue import Catalogue
 from shop.demo.people import Cast
+from shop.demo.testing import prove
 from shop.documents.refusals import PdfNotInstalled
 from shop.documents.services import print_tag
 from shop.orders.models import Customer, Order, OrderLine
@@ -70,6 +71,7 @@ class Demo:
             (State.CRIMPED_A, lambda one: self.crimp(one, End.A)),
             (State.CRIMPED_B, lambda one: self.crimp(one, End.B)),
             (State.INSPECTED, self._inspect),
+            *([(State.TESTED, self._prove)] if assembly.resolution.proof_test else []),
             (State.TAGGED, self._tag),
             (State.RELEASED, lambda one: release(actor=self.cast.inspector, assembly=one, scanned=one.code)),
             (State.SHIPPED, lambda one: ship(actor=self.cast.counter, assembly=one)),
@@ -121,6 +123,9 @@ class Demo:
             print_tag(actor=self.cast.inspector, assembly=assembly, prints_seen=0)
         except PdfNotInstalled:  # the record of the tag is there all the same, and can be printed later
             make_tag(actor=self.cast.inspector, assembly=assembly)
+
+    def _prove(self, assembly: Assembly) -> None:
+        prove(self.cast, assembly, self.cabinet.manometer)
 
     def _inspect(self, assembly: Assembly) -> None:
         resolution = assembly.resolution
@@ -189,6 +194,20 @@ def do_the_work(demo: Demo) -> None:
         demo.line(header, **small, overall_length=Decimal("920.75"), overall_typed='36-1/4"', quantity=3)
     )
     for assembly, until in zip(reel_arm, (State.CRIMPED_B, State.CRIMPED_A, State.CUT), strict=True):
+        demo.make(assembly, until=until)
+
+    lift_arms = demo.line(
+        demo.order(harvest, "lift arms", 6),
+        **medium,
+        fitting_b=parts.straight,
+        overall_length=Decimal(1200),
+        overall_typed="1200",
+        quantity=3,
+        proof_test_wanted=True,
+    )
+    for assembly, until in zip(
+        demo.start(lift_arms), (State.SHIPPED, State.TESTED, State.INSPECTED), strict=True
+    ):
         demo.make(assembly, until=until)
 
     crusher = demo.order(quarry, "jaw crusher, ram 2", 2)
