@@ -21,8 +21,8 @@ HOST = "127.0.0.1"
 STARTS_WITHIN_S = 60
 
 
-class ServerDidNotStart(Exception):
-    """The server ended, or answered nobody in time."""
+class ServerFailed(Exception):
+    """The server did not start, or an error of the program came up."""
 
 
 @dataclass(frozen=True)
@@ -37,18 +37,26 @@ class Course:
 
 @contextmanager
 def server() -> Iterator[int]:
-    """The port at which `manage.py serve` shows this database. Raises `ServerDidNotStart`."""
+    """The port at which `manage.py serve` shows this database.
+
+    Raises `ServerFailed` with what it said if it didn't start, or if an error of the program came up.
+    """
     with socket.socket() as probe:
         probe.bind((HOST, 0))
         port: int = probe.getsockname()[1]
     command = [sys.executable, "manage.py", "serve", "--listen", f"{HOST}:{port}"]
-    process = subprocess.Popen(command, cwd=settings.BASE_DIR, stdout=subprocess.DEVNULL)  # noqa: S603  # ourselves
+    log = settings.DATA_DIR / "server.log"
+    with log.open("w") as said:
+        process = subprocess.Popen(command, cwd=settings.BASE_DIR, stdout=said, stderr=said)  # noqa: S603  # ourselves
     try:
-        _wait_for(process, port)
+        if not _has_started(process, port):
+            raise ServerFailed(log.read_text())
         yield port
     finally:
         process.terminate()
         process.wait()
+    if "Traceback" in log.read_text():
+        raise ServerFailed(log.read_text())
 
 
 def run_benches(
@@ -101,11 +109,11 @@ def slowest_from(seconds: Sequence[float], share: float) -> float:
     return ranked[-max(1, round(len(ranked) * share))]
 
 
-def _wait_for(process: "subprocess.Popen[bytes]", port: int) -> None:
+def _has_started(process: "subprocess.Popen[bytes]", port: int) -> bool:
     end = time.monotonic() + STARTS_WITHIN_S
     while time.monotonic() < end and process.poll() is None:
         with socket.socket() as knock:
             if knock.connect_ex((HOST, port)) == 0:
-                return
+                return True
         time.sleep(0.1)
-    raise ServerDidNotStart
+    return False

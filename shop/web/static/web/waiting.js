@@ -49,7 +49,7 @@
       if (!field.name || !field.labels || !field.labels.length || field.value === "") continue;
       const isTick = field.type === "checkbox" || field.type === "radio";
       if (isTick && !field.checked) continue;
-      const label = field.labels[0].innerText.trim();
+      const label = field.labels[0].innerText.replace("(needed)", "").trim();
       const value = field.tagName === "SELECT" ? field.selectedOptions[0].text : field.value;
       told.push(isTick ? label : `${label}: ${value}`);
     }
@@ -241,6 +241,14 @@
     return made;
   }
 
+  // The tablet's own time, written as all times are here.
+  function clock(milliseconds) {
+    const moment = new Date(milliseconds);
+    const two = (number) => String(number).padStart(2, "0");
+    const day = [moment.getFullYear(), moment.getMonth() + 1, moment.getDate()].map(two).join("-");
+    return `${day} ${two(moment.getHours())}:${two(moment.getMinutes())}`;
+  }
+
   function throwAway(step) {
     forget(step);
     const form = formOf(step);
@@ -284,7 +292,7 @@
     const more = document.createElement("details");
     more.append(element("summary", "What was typed"));
     for (const step of waiting) {
-      more.append(element("p", `${step.name}, ${new Date(step.since).toLocaleString()}: ${step.what}`));
+      more.append(element("p", `${step.name}, ${clock(step.since)}: ${step.what}`));
       more.append(list(step.typed), button("Throw it away", () => throwAway(step)));
     }
     if (waiting.some(isMine)) told.append(button("Send now", now));
