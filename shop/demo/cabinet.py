@@ -4,6 +4,7 @@ import datetime
 from dataclasses import dataclass
 from decimal import Decimal
 
+from shop.assemblies.wear import record_tool_check
 from shop.catalogue.models import DieType, Ferrule, Fitting, Hose, StopKind, StopType
 from shop.demo.catalogue import Catalogue
 from shop.demo.people import Cast
@@ -14,6 +15,7 @@ from shop.tooling.models import (
     Arrangement,
     ArrangementPart,
     Calibration,
+    CheckPiece,
     Crimper,
     DieSet,
     Gauge,
@@ -25,8 +27,10 @@ from shop.tooling.models import (
 )
 from shop.tooling.pressure_gauges import record_pressure_calibration, save_pressure_gauge
 from shop.tooling.services import (
+    check_gauge,
     record_calibration,
     save_arrangement,
+    save_check_piece,
     save_crimper,
     save_die_set,
     save_gauge,
@@ -64,7 +68,9 @@ def fill_cabinet(cast: Cast, parts: Catalogue) -> Cabinet:
         return save_crimper(actor=cast.bench, crimper=new)
 
     def die_set(number: str, die_type: DieType, mark: str) -> DieSet:
-        new = DieSet(number=number, die_type=die_type, mark=mark, place="cabinet, drawer 2")
+        new = DieSet(
+            number=number, die_type=die_type, mark=mark, place="cabinet, drawer 2", check_every_uses=500
+        )
         return save_die_set(actor=cast.bench, die_set=new)
 
     bollard = crimper("press 1", StopKind.PART, "the short one by the door", "bench 1")
@@ -76,6 +82,9 @@ def fill_cabinet(cast: Cast, parts: Catalogue) -> Cabinet:
     spare = die_set("16", parts.die_24, "one punched bird, worn")
     spare.blocked_because = "die 3 is chipped"
     save_die_set(actor=cast.bench, die_set=spare)
+    record_tool_check(
+        actor=cast.bench, tool=heron, passed=True, condition="faces clean and smooth, edges whole"
+    )
     ring = save_stop_part(
         actor=cast.bench,
         stop_part=StopPart(
@@ -106,6 +115,13 @@ def fill_cabinet(cast: Cast, parts: Catalogue) -> Cabinet:
     caliper = _gauge(cast, "caliper 4", GaugeKind.CALIPER, "0.01", "0.03", days_ago=60)
     tape = _gauge(cast, "tape 2", GaugeKind.TAPE, "1", "1", days_ago=60)
     _gauge(cast, "caliper 2", GaugeKind.CALIPER, "0.01", "0.03", days_ago=400)
+    ring_25 = save_check_piece(
+        actor=cast.inspector,
+        piece=CheckPiece(
+            number="ring 25", nominal=Decimal("25.003"), uncertainty=Decimal("0.002"), place="bench 1"
+        ),
+    )
+    check_gauge(actor=cast.bench, gauge=caliper, piece=ring_25, reading=Decimal("25.01"))
     return Cabinet(
         crimpers={parts.die_24: bollard, parts.die_19: capstan, parts.die_34: windlass},
         die_sets={parts.die_24: heron, parts.die_19: wren, parts.die_34: gannet},
@@ -121,7 +137,13 @@ def _gauge(
 ) -> Gauge:
     gauge = save_gauge(
         actor=cast.bench,
-        gauge=Gauge(number=number, kind=kind, resolution=Decimal(resolution), place="bench 1"),
+        gauge=Gauge(
+            number=number,
+            kind=kind,
+            resolution=Decimal(resolution),
+            permitted_error=3 * Decimal(resolution),
+            place="bench 1",
+        ),
     )
     done = today() - datetime.timedelta(days=days_ago)
     record_calibration(

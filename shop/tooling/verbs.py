@@ -11,8 +11,8 @@ ARRANGEMENT_SAVED = register_verb("tooling.arrangement_saved", "wrote an arrange
 GAUGE_CALIBRATED = register_verb("tooling.gauge_calibrated", "recorded a calibration", record=Calibration)
 CHECK_PIECE_SAVED = register_verb("tooling.check_piece_saved", "wrote a check piece")
 GAUGE_CHECKED = register_verb("tooling.gauge_checked", "tried a gauge on a check piece", record=GaugeCheck)
-TOOL_CHECKED = register_verb("tooling.checked", "looked at the condition of", record=ToolCheck)
-BLOCKED = register_verb("tooling.blocked", "took out of use")
+TOOL_CHECKED = register_verb("tooling.checked", "looked at the condition of a tool", record=ToolCheck)
+BLOCKED = register_verb("tooling.blocked", "took a tool out of use")
 PRESSURE_GAUGE_SAVED = register_verb("tooling.pressure_gauge_saved", "wrote a pressure gauge")
 PRESSURE_GAUGE_CALIBRATED = register_verb(
     "tooling.pressure_gauge_calibrated",

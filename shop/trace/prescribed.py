@@ -41,14 +41,12 @@ def open_lines_on(specifications: Iterable[int]) -> QuerySet[Any]:
     newest = Resolution.objects.filter(line=OuterRef("pk")).order_by("-entry")
     made = Assembly.objects.filter(run__line=OuterRef("pk"))
     lines: QuerySet[Any] = OrderLine.objects.filter(cancelled=False)
-    return (
-        lines.annotate(
-            prescribed_a=Subquery(newest.values("specification_a")[:1]),
-            prescribed_b=Subquery(newest.values("specification_b")[:1]),
-        )
-        .filter(Q(prescribed_a__in=keys) | Q(prescribed_b__in=keys))
-        .filter(~Exists(made) | Exists(made.filter(state__in=ON_THE_ROAD)))
+    lines = lines.annotate(
+        prescribed_a=Subquery(newest.values("specification_a")[:1]),
+        prescribed_b=Subquery(newest.values("specification_b")[:1]),
     )
+    lines = lines.filter(Q(prescribed_a__in=keys) | Q(prescribed_b__in=keys))
+    return lines.filter(~Exists(made) | Exists(made.filter(state__in=ON_THE_ROAD)))
 
 
 def made_to(specification: CrimpSpecification) -> QuerySet[Assembly]:

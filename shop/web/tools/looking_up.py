@@ -37,7 +37,7 @@ class PrescribedTable(tables.Table):
 
     hose = tables.Column()
     series = tables.Column()
-    ferrule = tables.Column(accessor="ferrule__designation", default="one-piece")
+    ferrule = tables.Column(accessor="ferrule__designation", verbose_name="Ferrule", default="one-piece")
     die_type = tables.Column(verbose_name="Die")
     stop = tables.Column(accessor="stop_words", verbose_name="Stop", orderable=False)
     target = tables.Column(verbose_name="Crimp diameter")
@@ -46,7 +46,7 @@ class PrescribedTable(tables.Table):
 
     class Meta:
         model = CrimpSpecification
-        fields = ("hose", "series", "ferrule", "die_type", "stop", "target", "chart_issue", "makes")
+        fields = ("hose", "series", "makes", "target", "die_type", "stop", "ferrule", "chart_issue")
         caption = "Lines of charts in force"
 
     def before_render(self, request: StaffRequest) -> None:

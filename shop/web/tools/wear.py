@@ -21,6 +21,7 @@ from shop.web.access import StaffRequest, needs
 from shop.web.refusing import attempt
 from shop.web.registers.listing import list_page
 from shop.web.registers.register import Register
+from shop.web.templatetags.quantities import day
 from shop.web.tools.forms import DamageForm, ToolCheckForm
 from shop.web.tools.tables import MadeTable
 
@@ -48,9 +49,10 @@ def more_of_tool(request: StaffRequest, tool: Any) -> Mapping[str, Any]:
         checks_of(tool).select_related("entry").prefetch_related("entry__private_texts").order_by("-entry")
     )
     names = names_of(check.actor_number for check in checks)
-    span = span_before(None, tool)
+    wear, span = wear_of(tool), span_before(None, tool)
     return {
-        "wear": wear_of(tool),
+        "wear": wear,
+        "since": f"since {day(wear.since)}" if wear.since else "",
         "checks": [(check, check.private("condition"), names[check.actor_number]) for check in checks],
         "made_count": made_with(tool, span).count(),
         "made_because": span.because,

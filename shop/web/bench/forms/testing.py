@@ -10,7 +10,6 @@ from shop.assemblies.models import ProofFluid, ProofOutcome
 from shop.assemblies.steps import Step
 from shop.assemblies.testing import FOUND, READY, SEEN, Observed, prove_assembly
 from shop.engineering.proof_burst import NOT_A_LICENCE
-from shop.engineering.pressures import PressureUnit
 from shop.people.models import User
 from shop.tooling.models import PressureGauge
 from shop.web.bench.forms.base import GatheringForm, ticks
