@@ -47,7 +47,9 @@ def _pressures(proposal: Proposal) -> Iterator[Figure]:
         stands = "the hose is not for suction" if rated is None else f"the hose stands {rated}"
         yield Figure("Deepest vacuum", plain(demand.vacuum.value), demand.vacuum.unit, stands)
     if proved is not None:
-        yield _pressure("Proof pressure", proved.proof)
+        is_tested = proposal.policy.wants_test(ordered=proposal.line.proof_test_wanted)
+        note = "each is tested at it" if is_tested else "not tested"
+        yield _pressure("Proof pressure", proved.proof, note)
         yield _pressure("Least burst pressure", proved.burst, "never a working pressure")
 
 

@@ -75,7 +75,7 @@ def draw_test(test: ProofTest, curve: PressureCurve) -> str:
             y_label=str(curve.unit),
             stretches=(
                 *(Stretch(name, _thinned(part)) for name, part in parts if len(part) > 1),
-                Stretch("proof pressure", ((Decimal(0), required), (points[-1][0], required)), is_sure=False),
+                Stretch("proof", ((Decimal(0), required), (points[-1][0], required)), is_sure=False),
             ),
             at=peak,
             at_label=f"{plain(peak[1])} {curve.unit}",

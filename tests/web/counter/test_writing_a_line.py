@@ -34,6 +34,14 @@ def test_pressure_and_its_unit_are_kept_as_typed(desk: Client, world: World, typ
     assert (line.pressure_typed, line.pressure_unit) == ("24.5", "MPa")
 
 
+def test_a_line_asks_for_a_proof_test_and_says_so(desk: Client, world: World, typed: Typed) -> None:
+    page = desk.post(address(world, "new"), typed, follow=True)
+    assert "not tested" in page.content.decode()
+    page = desk.post(address(world, "new"), typed | {"proof_test_wanted": "on"}, follow=True)
+    assert "each is tested at it" in page.content.decode()
+    assert OrderLine.objects.filter(proof_test_wanted=True).count() == 1
+
+
 def test_part_of_a_name_will_do_if_only_one_has_it(desk: Client, world: World, typed: Typed) -> None:
     words = world.hose.designation.lower()
     desk.post(address(world, "new"), typed | {"hose": f"{words} -8"})

@@ -47,6 +47,10 @@ def test_every_decision_rule_is_a_sentence_of_its_own(rule: DecisionRule) -> Non
         ({"service_months": None}, "No day is set on which an assembly has to be replaced."),
         ({"velocity_limits": "metric habit"}, "Velocities are held to the limits called metric habit."),
         ({"velocity_limits": None}, "No limits of velocity are chosen."),
+        ({"proof_test": "never"}, "Nothing is proof tested here"),
+        ({"proof_test": None}, "What an order line asks for is proof tested: held for 30 s"),
+        ({"proof_test": "always", "proof_hold_s": 45}, "Every assembly is proof tested: held for 45 s"),
+        ({"proof_over_percent": 8}, "never above proof pressure by more than 8 %"),
     ],
 )
 def test_each_choice_is_said(choice: dict[str, object], sentence: str) -> None:
