@@ -6,7 +6,7 @@ from django.test import Client
 from shop.web.reference.registers import REGISTERS as REFERENCE
 from shop.web.registers.register import Register
 from shop.web.tools.registers import REGISTERS as TOOLS
-from tests.factories import HoseRatingFactory, SealFactory
+from tests.factories import CheckPieceFactory, HoseRatingFactory, PressureGaugeFactory, SealFactory
 from tests.world import World
 
 REGISTERS = [pytest.param(register, id=register.slug) for register in (*REFERENCE, *TOOLS)]
@@ -16,6 +16,8 @@ REGISTERS = [pytest.param(register, id=register.slug) for register in (*REFERENC
 def _one_row_of_each(world: World) -> None:
     HoseRatingFactory()
     SealFactory()
+    CheckPieceFactory()
+    PressureGaugeFactory()
 
 
 @pytest.mark.parametrize("register", REGISTERS)
