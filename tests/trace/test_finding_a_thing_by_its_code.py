@@ -10,6 +10,7 @@ from shop.core.labels import Labelled
 from shop.engineering.codes import ALPHABET, group_code, new_code
 from shop.trace.lookup import find_labelled, labelled_kinds
 from shop.trace.refusals import CodeMistyped, CodeUnknown
+from tests import factories
 from tests.assemblies.bench import plan
 from tests.world import World
 
@@ -20,6 +21,8 @@ KINDS: dict[str, Callable[[World], Labelled]] = {
     "D": lambda world: world.die_set,
     "G": lambda world: world.caliper,
     "K": lambda world: world.ferrule_lot,
+    "M": lambda world: factories.PressureGaugeFactory(),
+    "N": lambda world: factories.CheckPieceFactory(),
     "P": lambda world: world.reel,
     "R": lambda world: world.order,
     "S": lambda world: world.stop_part,
