@@ -5,11 +5,13 @@ from dataclasses import dataclass
 from shop.engineering.crimp import DecisionRule
 from shop.people.models import User
 from shop.people.permissions import Role
+from shop.people.pins import set_pin
 from shop.people.services import save_person
 from shop.policy.models import Policy, Workshop
 from shop.policy.services import start_workshop
 
 OWNER = "marit"
+PIN = "2580"  # the middle keys from top to bottom
 PASSWORD = "demo"  # noqa: S105  # printed on the screen: there is nothing to protect
 
 
@@ -35,9 +37,11 @@ def begin() -> Cast:
         policy=Policy(decision_rule=DecisionRule.GUARDED_U, cut_rules="IP-2 cut length", service_months=72),
     )
 
+    set_pin(actor=owner, person=owner, pin=PIN)
+
     def person(number: int, name: str, role: Role) -> User:
         user = User(number=number, username=name.split()[0].lower(), name=name, roles=[role.value])
-        return save_person(actor=owner, person=user, password=PASSWORD)
+        return set_pin(actor=owner, person=save_person(actor=owner, person=user, password=PASSWORD), pin=PIN)
 
     return Cast(
         owner=owner,

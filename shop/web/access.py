@@ -13,6 +13,11 @@ from shop.people.access import require
 from shop.people.models import User
 from shop.people.permissions import Permission
 from shop.people.refusals import NotAllowed
+from shop.web.door.idle import BY_PIN, note_seen
+from shop.web.door.lock import ask_who_is_there
+
+# A PIN is short and typed before everybody's eyes: it brings nobody to these.
+WITH_A_PASSWORD = frozenset({Permission.KEEP_PEOPLE, Permission.SET_POLICY})
 
 P = ParamSpec("P")
 View = Callable[Concatenate[HttpRequest, P], HttpResponse]
@@ -35,11 +40,17 @@ def needs(
             user = request.user
             if not isinstance(user, User):
                 return redirect_to_login(request.get_full_path())
+            if (lock := ask_who_is_there(request, user)) is not None:
+                add_never_cache_headers(lock)
+                return lock
             try:
                 require(user, permission)
             except NotAllowed as refusal:
                 return render(request, "web/door/not_allowed.html", {"refusal": refusal}, status=403)
+            if permission in WITH_A_PASSWORD and request.session.get(BY_PIN):
+                return render(request, "web/door/password_first.html", {"permission": permission}, status=403)
             response = view(request, *args, **kwargs)  # type: ignore[arg-type]  # signed in, so a StaffRequest
+            note_seen(request, response)
             # On a shared tablet the back button must not show the next person what this one saw.
             add_never_cache_headers(response)
             return response

@@ -42,7 +42,7 @@ def _walk(resolver: URLResolver) -> Iterator[Address]:
 
 ADDRESSES = list(_walk(get_resolver()))
 NAMED = [address for address in ADDRESSES if address.name]
-OPEN = {"sign_in", "sign_out", "first_page", "tag", ""}
+OPEN = {"change_person", "sign_in", "sign_out", "first_page", "tag", ""}
 
 
 @pytest.mark.parametrize("address", ADDRESSES, ids=lambda address: address.name or "variant of a tag")

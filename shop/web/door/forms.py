@@ -3,16 +3,12 @@
 from typing import Any
 
 from django import forms
-from django.contrib.auth import authenticate
 
+from shop.core.refusals import Refusal
 from shop.people.models import User
+from shop.people.pins import LONGEST, SHORTEST
 from shop.policy.models import Workshop
-from shop.web.door.throttle import (
-    TooManyTries,
-    count_wrong_password,
-    forget_wrong_passwords,
-    require_calm,
-)
+from shop.web.door.trying import by_password
 
 
 class SignInForm(forms.Form):
@@ -35,14 +31,41 @@ class SignInForm(forms.Form):
 
     def _sign_in(self, username: str, password: str) -> None:
         try:
-            require_calm(username, self.address)
-        except TooManyTries as refusal:
+            self.user = by_password(username, password, self.address)
+        except Refusal as refusal:
             raise forms.ValidationError(str(refusal)) from refusal
-        self.user = authenticate(username=username, password=password)
-        if self.user is None:
-            count_wrong_password(username, self.address)
-            raise forms.ValidationError("Name and password don't go together. Type both again.")
-        forget_wrong_passwords(username, self.address)
+
+
+class PinForm(forms.Form):
+    """A new PIN."""
+
+    pin = forms.CharField(
+        label="New PIN",
+        widget=forms.PasswordInput(attrs={"inputmode": "numeric", "autocomplete": "off"}),
+        help_text=f"{SHORTEST} to {LONGEST} digits that nobody would try first.",
+    )
+
+
+class OwnPinForm(PinForm):
+    """A new PIN, and the password that shows whose it is."""
+
+    password = forms.CharField(
+        label="Your password", widget=forms.PasswordInput(attrs={"autocomplete": "current-password"})
+    )
+    field_order = ["password", "pin"]
+
+    def __init__(self, data: Any = None, *, person: User, address: str) -> None:
+        super().__init__(data)
+        self.person = person
+        self.address = address
+
+    def clean_password(self) -> str:
+        password: str = self.cleaned_data["password"]
+        try:
+            by_password(self.person.username, password, self.address)
+        except Refusal as refusal:
+            raise forms.ValidationError(str(refusal)) from refusal
+        return password
 
 
 class WorkshopForm(forms.ModelForm):  # type: ignore[type-arg]  # django-stubs' generic isn't subscriptable at run time

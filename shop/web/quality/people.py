@@ -14,8 +14,10 @@ from django.views.decorators.http import require_http_methods
 from shop.authority.services import authorities_of
 from shop.people.models import User
 from shop.people.permissions import Permission, Role
+from shop.people.pins import set_pin
 from shop.people.services import save_person
 from shop.web.access import StaffRequest, needs
+from shop.web.door.forms import PinForm
 from shop.web.quality.authorities import standing, steps_that_ask
 from shop.web.refusing import attempt
 from shop.web.registers.filters import RegisterFilter
@@ -93,6 +95,20 @@ def set_password(request: StaffRequest, pk: int) -> HttpResponse:
             messages.success(request, f"{person} signs in as {person.username} with the new password.")
             return redirect("web:people_item", person.pk)
     return render(request, "web/quality/people/password.html", {"form": form, "person": person})
+
+
+@require_http_methods(["GET", "POST"])
+@needs(Permission.KEEP_PEOPLE)
+def set_persons_pin(request: StaffRequest, pk: int) -> HttpResponse:
+    """Give a person a PIN; the one before stops working."""
+    person = get_object_or_404(User, pk=pk)
+    form = PinForm(request.POST or None)
+    if request.method == "POST" and form.is_valid():
+        pin = form.cleaned_data["pin"]
+        if attempt(form, lambda: set_pin(actor=request.user, person=person, pin=pin)) is not None:
+            messages.success(request, f"The PIN of {person} is set. It goes with the badge: print its label.")
+            return redirect("web:people_item", person.pk)
+    return render(request, "web/quality/people/pin.html", {"form": form, "person": person})
 
 
 def _more(request: StaffRequest, person: User) -> Mapping[str, Any]:

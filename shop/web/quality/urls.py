@@ -15,6 +15,7 @@ urlpatterns = [
     *register_urls(people.PEOPLE),
     *register_urls(authorities.AUTHORITIES),
     path("people/<int:pk>/password/", people.set_password, name="people_password"),
+    path("people/<int:pk>/pin/", people.set_persons_pin, name="people_pin"),
     path("policy/", choices.policy, name="policy"),
     path("policy/new/", choices.new_policy, name="policy_new"),
     path("workshop/", choices.workshop, name="workshop"),

@@ -1,9 +1,13 @@
 """The one scan box, and a photo instead of it."""
 
+from urllib.parse import urlencode, urlsplit, urlunsplit
+
 from django.http import HttpResponse
 from django.shortcuts import redirect, render
+from django.urls import reverse
 from django.views.decorators.http import require_GET, require_http_methods
 
+from shop.people.models import User
 from shop.people.permissions import Permission
 from shop.trace.lookup import find_labelled
 from shop.web.access import StaffRequest, needs
@@ -22,9 +26,18 @@ def scan(request: StaffRequest) -> HttpResponse:
     form = CodeForm(request.GET)
     if form.is_valid():
         found = attempt(form, lambda: find_labelled(form.cleaned_data["code"]))
+        if isinstance(found, User) and found != request.user:
+            return redirect(_to_the_tablet(request, found))
         if found is not None:
             return redirect(page_of(found))
     return render(request, "web/scan/scan.html", {"form": form, "photo_form": PhotoForm()}, status=404)
+
+
+def _to_the_tablet(request: StaffRequest, person: User) -> str:
+    """Somebody else's badge says that he or she is at the tablet now; the PIN is asked next."""
+    before = urlsplit(request.headers.get("Referer", ""))
+    onward = urlunsplit(("", "", before.path, before.query, ""))
+    return f"{reverse('web:change_person')}?{urlencode({'badge': person.code, 'next': onward})}"
 
 
 @require_http_methods(["GET", "POST"])

@@ -14,7 +14,7 @@ from tests.world import World
 
 PLACES: dict[str, tuple[Callable[[World], Labelled], str]] = {
     "an assembly": (plan, "/assembly/{thing.code}/"),
-    "a badge": (lambda world: world.bench, "/quality/people/{thing.pk}/"),
+    "the own badge": (lambda world: world.auditor, "/quality/people/{thing.pk}/"),
     "a crimper": (lambda world: world.crimper, "/tools/crimpers/{thing.pk}/"),
     "a die set": (lambda world: world.die_set, "/tools/die-sets/{thing.pk}/"),
     "a gauge": (lambda world: world.caliper, "/tools/gauges/{thing.pk}/"),

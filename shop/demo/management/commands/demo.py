@@ -10,7 +10,7 @@ from django.core.management import call_command
 from django.core.management.base import BaseCommand, CommandError, CommandParser
 
 from shop.demo.building import build_demo
-from shop.demo.people import OWNER, PASSWORD
+from shop.demo.people import OWNER, PASSWORD, PIN
 from shop.people.models import User
 from shop.policy.models import Workshop
 
@@ -39,7 +39,7 @@ class Command(BaseCommand):
         self.stdout.write(f"Sign in with one of these names and the password {PASSWORD!r}:\n")
         for person in User.objects.all():
             self.stdout.write(f"  {person.username:<8} {person.role_words:<10} {person.name}")
-        self.stdout.write("")
+        self.stdout.write(f"At a tablet the badge, printed under Quality, People, goes with the PIN {PIN}.\n")
         if not build_only:
             call_command("serve", listen=listen)
 

@@ -2,7 +2,8 @@
 "use strict";
 
 (() => {
-  const KEPT = "ferrulebook:kept:";
+  // What one person typed is not put before the next one at the same tablet.
+  const KEPT = `ferrulebook:kept:${document.body.dataset.person ?? ""}:`;
   // A server that has not answered by then is not going to: let the person send again.
   const GIVE_UP_MS = 15000;
 
@@ -135,7 +136,8 @@
 
   const FIRST_ANSWER = "main form.bench :is(input:not([type=hidden]), select, textarea, button)";
   const keeping = [...document.querySelectorAll("form[data-keep]")];
-  forgetSent(keeping);
+  // The lock of an idle screen is no answer to what was sent.
+  if (!document.querySelector("form[data-locked]")) forgetSent(keeping);
   keeping.forEach(giveBack);
   // What is wrong is read out and seen first, unless the page waits for a scan or a reading.
   // A step at the bench begins at its first answer; the page stays where it is.

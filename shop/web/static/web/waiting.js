@@ -8,6 +8,7 @@
   const GIVE_UP_MS = 15000;
   const FIRST_PAUSE_MS = 2000;
   const LONGEST_PAUSE_MS = 60000;
+  const LOCKED = 423; // nobody touched the tablet for a while: the step is sent once it is unlocked
   const NOBODY_THERE = [502, 503, 504]; // what a proxy says of a server that is down
 
   const here = document.body.dataset.person;
@@ -109,6 +110,10 @@
 
   async function understand(answer) {
     if (answer.type === "opaqueredirect") return { signIn: true };
+    if (answer.status === LOCKED) {
+      document.dispatchEvent(new CustomEvent("ferrulebook:locked"));
+      return { signIn: true };
+    }
     if (NOBODY_THERE.includes(answer.status)) return { lost: true };
     if ((answer.headers.get("Content-Type") || "").startsWith("application/json")) return answer.json();
     if (answer.ok) return { lost: true }; // not the workshop's server, but a network that asks for something
@@ -320,6 +325,7 @@
   }
 
   window.addEventListener("online", now);
+  document.addEventListener("ferrulebook:unlocked", now);
   window.addEventListener("storage", (event) => event.key?.startsWith(WAITING) && draw());
   document.addEventListener("visibilitychange", () => document.visibilityState === "visible" && now());
   window.addEventListener("pagehide", () => {
