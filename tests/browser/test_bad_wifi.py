@@ -178,6 +178,20 @@ def test_a_step_of_somebody_else_waits_until_that_person_is_back(
     assert entries(person, unread, "measured") == 1
 
 
+def test_a_step_of_a_session_that_has_ended_is_sent_once_its_person_is_signed_in_again(
+    unread: Assembly, open_the_doors: Doors, sit_down: Sit
+) -> None:
+    person = sit_down(open_the_doors(), "tablet")
+    at_the_bench(person, unread)
+    person.page.context.clear_cookies(name="sessionid")
+    read_the_caliper(person)
+    bar(person, "1 step waits on this tablet", "You are not signed in any more.")
+    person.looks()
+    sign_in(person, "ilse")
+    bar(person, f"Sent and recorded: measured {unread} at end A.")
+    assert entries(person, unread, "measured") == 1
+
+
 def test_a_scan_without_a_connection_stays_in_its_box(
     world: World, open_the_doors: Doors, sit_down: Sit
 ) -> None:

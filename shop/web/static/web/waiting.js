@@ -158,6 +158,7 @@
     else if (answer.refused) sendTheBrowsersWay(form, submitter);
     else {
       form.dataset.waits = "told";
+      if (answer.signIn) write({ ...step, atTheDoor: true });
       draw();
       later();
     }
@@ -194,6 +195,7 @@
     clearTimeout(timer);
     for (const step of steps()) {
       if (!isMine(step) || step.refused || isBusy(step)) continue;
+      step.atTheDoor = false;
       const answer = await deliver(step, cookieToken());
       const form = formOf(step);
       if (answer.to) {
@@ -207,6 +209,7 @@
         write({ ...step, refused: answer.refused });
         if (form) unlock(form);
       } else if (answer.lost) break; // the others would be lost too
+      else write({ ...step, atTheDoor: true });
     }
     draw();
     later();
@@ -288,7 +291,11 @@
       element("p", `${count} on this tablet: ${waiting.map((step) => step.what).join("; ")}.`, { className: "what" }),
     );
     const others = [...new Set(waiting.filter((step) => !isMine(step)).map((step) => step.name))];
-    if (waiting.some(isMine)) {
+    const door = waiting.find((step) => isMine(step) && step.atTheDoor);
+    if (door) {
+      told.append(element("p", "You are not signed in any more. Sign in again, and it is sent."));
+      told.append(element("a", "Sign in", { className: "button", href: pageOf(door) }));
+    } else if (waiting.some(isMine)) {
       told.append(element("p", `${many ? "They" : "It"} will be sent when the connection is back.`));
     }
     for (const name of others) {
