@@ -6,7 +6,7 @@ from typing import TypeVar
 
 from django.db.models import Q, QuerySet
 
-from shop.assemblies.models import Assembly, Inspection, Measurement
+from shop.assemblies.models import Assembly, Coverage, Inspection, Measurement
 from shop.assemblies.wear import checks_of, crimps_on
 from shop.ledger.models import Record
 from shop.policy.services import get_workshop
@@ -74,14 +74,14 @@ def span_before_fault(fault: Calibration | GaugeCheck | None, gauge: Gauge) -> S
 
 def measured_with(gauge: Gauge, span: Span) -> QuerySet[Assembly]:
     """The assemblies that rest on its readings in that span: measured, covered by such ones, inspected."""
-    measurements = _within(Measurement.objects.filter(gauge=gauge), span).values("pk")
-    inspections = _within(Inspection.objects.filter(gauge=gauge), span).values("assembly")
+    measured = _within(Measurement.objects.filter(gauge=gauge), span)
+    covered = Coverage.objects.filter(Q(before__in=measured) | Q(after__in=measured))
+    inspected = _within(Inspection.objects.filter(gauge=gauge), span)
     return Assembly.objects.filter(
-        Q(pk__in=Measurement.objects.filter(pk__in=measurements).values("crimp__assembly"))
-        | Q(crimps__coverages__before__in=measurements)
-        | Q(crimps__coverages__after__in=measurements)
-        | Q(pk__in=inspections)
-    ).distinct()
+        Q(pk__in=measured.values("crimp__assembly"))
+        | Q(pk__in=covered.values("crimp__assembly"))
+        | Q(pk__in=inspected.values("assembly"))
+    )
 
 
 def _within(records: "QuerySet[R]", span: Span) -> "QuerySet[R]":
