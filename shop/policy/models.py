@@ -109,36 +109,29 @@ class ProofTesting(models.TextChoices):
     ALWAYS = "always", "all"
 
 
+FIRST_CHOICES = (
+    "number",
+    "effective_from",
+    "decision_rule",
+    "gauge_share_percent",
+    "hose_age_months",
+    "own_quarter_counts",
+    "undated_hose_allowed",
+    "ferrule_gap_diameters",
+    "length_rules",
+    "proof_factor_percent",
+    "needs_second_person",
+)
+
+
 class Policy(Record):
     """One version of the workshop's choices. The newest one whose day has come is in force."""
 
     KIND = "policy"
     FIELDS: ClassVar[dict[int, tuple[str, ...]]] = {
-        1: (
-            "number",
-            "effective_from",
-            "decision_rule",
-            "gauge_share_percent",
-            "hose_age_months",
-            "own_quarter_counts",
-            "undated_hose_allowed",
-            "ferrule_gap_diameters",
-            "length_rules",
-            "proof_factor_percent",
-            "needs_second_person",
-        ),
+        1: FIRST_CHOICES,
         2: (
-            "number",
-            "effective_from",
-            "decision_rule",
-            "gauge_share_percent",
-            "hose_age_months",
-            "own_quarter_counts",
-            "undated_hose_allowed",
-            "ferrule_gap_diameters",
-            "length_rules",
-            "proof_factor_percent",
-            "needs_second_person",
+            *FIRST_CHOICES,
             "cut_rules",
             "service_months",
             "velocity_limits",

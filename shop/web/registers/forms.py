@@ -164,7 +164,7 @@ class RegisterForm(forms.ModelForm):  # type: ignore[type-arg]  # not subscripta
 
     def write(self, *, actor: User, sure: frozenset[str]) -> models.Model:
         """Call the service that writes `self.instance`; raises what it raises."""
-        raise NotImplementedError
+        raise AssertionError(f"{type(self).__name__} writes nothing")
 
     def oddities(self) -> Iterator[Doubt]:
         """What in the cleaned values is probably a slip."""
