@@ -28,6 +28,8 @@ from shop.assemblies.refusals import (
 )
 from shop.assemblies.standing import settle
 from shop.assemblies.steps import Step, require_step
+from shop.authority.models import AuthorisedStep
+from shop.authority.services import require_authority
 from shop.core.kept import Shelf
 from shop.core.refusals import Doubt
 from shop.engineering.errors import EngineeringError
@@ -149,6 +151,7 @@ def prove_assembly(
     require(actor, Permission.MAKE)
     with working_on(assembly):
         require_step(assembly, Step.TEST)
+        require_authority(actor, AuthorisedStep.TEST, assembly.series)
         require_parts_stand(assembly)
         resolution, policy = assembly.resolution, policy_in_force()
         calibration = require_pressure_gauge(gauge, resolution, policy, today())

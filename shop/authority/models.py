@@ -17,6 +17,7 @@ class AuthorisedStep(models.TextChoices):
     SET_UP = "set_up", "set up"
     CRIMP = "crimp", "crimp"
     INSPECT = "inspect", "inspect"
+    TEST = "test", "proof test"
     RELEASE = "release", "tag and release"
 
 

@@ -18,7 +18,7 @@ from shop.people.permissions import Permission, Role
 from shop.people.refusals import NotAllowed
 from shop.policy.services import today
 from tests import factories
-from tests.assemblies import bench
+from tests.assemblies import bench, proving
 from tests.world import World
 
 DAY = datetime.timedelta(days=1)
@@ -136,6 +136,15 @@ def test_inspecting_tagging_and_releasing_ask_for_it(world: World) -> None:
         release(actor=world.inspector, assembly=assembly, scanned=assembly.code)
     give(world, world.owner, "release")
     assert release(actor=world.owner, assembly=assembly, scanned=assembly.code)
+
+
+def test_proof_testing_asks_for_it(world: World) -> None:
+    assembly = proving.ready_to_test(world)
+    give(world, world.inspector, "test", series=world.series)
+    with pytest.raises(NotAuthorised, match="may not proof test"):
+        proving.prove(world, assembly)
+    give(world, world.bench, "test")
+    assert proving.prove(world, assembly).outcome == "passed"
 
 
 @pytest.mark.parametrize("role", Role)

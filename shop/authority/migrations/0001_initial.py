@@ -20,7 +20,7 @@ class Migration(migrations.Migration):
             name='Authority',
             fields=[
                 ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
-                ('step', models.CharField(choices=[('set_up', 'set up'), ('crimp', 'crimp'), ('inspect', 'inspect'), ('release', 'tag and release')], max_length=8, verbose_name='may')),
+                ('step', models.CharField(choices=[('set_up', 'set up'), ('crimp', 'crimp'), ('inspect', 'inspect'), ('test', 'proof test'), ('release', 'tag and release')], max_length=8, verbose_name='may')),
                 ('valid_from', models.DateField(verbose_name='from')),
                 ('expires_on', models.DateField(blank=True, help_text='It still holds on that day. Empty: until it is ended.', null=True, verbose_name='last day')),
                 ('shown_by', models.CharField(blank=True, help_text='The course, the trial, or who watched.', max_length=120, verbose_name='shown by')),
