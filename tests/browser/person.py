@@ -8,7 +8,7 @@ from pathlib import Path
 
 import pytest
 from axe_playwright_python.sync_playwright import Axe
-from playwright.sync_api import Error, Locator, Page, expect
+from playwright.sync_api import Error, Page, expect
 
 axe = Axe()
 # Off by default in axe, but of WCAG 2.2 AA: targets are large enough to hit.
@@ -43,9 +43,9 @@ class Person:
 
     def fills_in(self, answers: Mapping[str, str | bool], under: str | None = None) -> None:
         """Answer questions by their labels: type, choose or tick, whatever the question takes."""
-        around: Page | Locator = self.page
+        around = self.page.locator("main")  # beside it waits the question who is at the tablet
         if under is not None:
-            around = self.page.get_by_role("group", name=under)
+            around = around.get_by_role("group", name=under)
         for label, answer in answers.items():
             question = around.get_by_label(_label(label))
             if isinstance(answer, bool):
