@@ -14,6 +14,7 @@ from shop.web.worksheets.sheet import Worksheet
 from tests.world import World
 
 MOST_QUERIES = 10
+READING = ("SELECT", "DECLARE")  # PostgreSQL reads long lists of choices through a cursor
 
 every_worksheet = pytest.mark.parametrize("worksheet", WORKSHEETS, ids=lambda worksheet: worksheet.slug)
 
@@ -76,7 +77,7 @@ def test_it_writes_nothing_and_asks_the_database_little(
     with CaptureQueriesContext(connection) as asked:
         reader.get(f"{reverse(worksheet.page)}?{worksheet.example_query}")
     assert len(asked) <= MOST_QUERIES
-    assert not [query for query in asked if not query["sql"].startswith("SELECT")]
+    assert not [query for query in asked if not query["sql"].startswith(READING)]
     assert Entry.objects.count() == entries
 
 
