@@ -168,6 +168,7 @@ def test_a_run_of_fifty_takes_few_taps(
     inspector.reads("50 tags are ready to print.")
     for piece in pieces:
         inspector.scan(piece.code)
+        inspector.reads(f"Assembly {piece.serial} is released")  # as people look before the next
     inspector.reads("Nothing is left to do here")
     done = time.monotonic()
     with capsys.disabled():
