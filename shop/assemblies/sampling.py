@@ -34,10 +34,11 @@ from shop.stock.models import Lot
 
 @dataclass(frozen=True)
 class Place:
-    """The place of the next crimp in its run: whether it is measured, and the first piece of its kind."""
+    """Where the next crimp stands in its run: if it is measured, the first piece of its kind, its number."""
 
     sampling: Sampling
-    first_piece: Crimp | None
+    first_piece: Crimp | None = None
+    number: int = 1
 
 
 def require_set_up_holds(set_up: SetUp, actor: User, policy: Policy, now: datetime.datetime) -> None:
@@ -76,10 +77,10 @@ def place_in_run(
     if before is None or _conditions(before) != now:
         if before is not None and _is_open(before):
             raise RunNotProven(assembly=before.assembly, sampling=Sampling.LAST.label, end=end.value)
-        return Place(Sampling.FIRST, None)
+        return Place(Sampling.FIRST)
     first = before.first_piece or before
     number = 1 + sum(1 for crimp in of_others if (crimp.first_piece or crimp) == first)
-    return Place(_sampling(assembly, end, number, policy), first)
+    return Place(_sampling(assembly, end, number, policy), first, number)
 
 
 def pieces_to_measured(
@@ -90,11 +91,10 @@ def pieces_to_measured(
     Raises as `place_in_run`, of which it is the outlook: with other lots meanwhile it may be fewer.
     """
     place = place_in_run(pieces[0], end, set_up, lots, policy)
-    if place.sampling != Sampling.BETWEEN or place.first_piece is None:
+    if place.sampling != Sampling.BETWEEN:
         return 1
     every = policy.measured_every or 1
-    made = len(_pieces(place.first_piece))
-    return min(every - made % every, len(pieces))
+    return min(every - (place.number - 1) % every, len(pieces))
 
 
 def say_of_the_run(actor: User, crimp: Crimp) -> None:
