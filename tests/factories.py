@@ -1,8 +1,10 @@
 """Rows of the catalogue and the cabinet, plausible by default. The records go through the services."""
 
 from decimal import Decimal
+from typing import TypeVar
 
 import factory
+from django.db.models import Model
 from factory.django import DjangoModelFactory
 
 from shop.catalogue.models import (
@@ -31,7 +33,21 @@ from shop.tooling.models import (
 )
 
 
-class FluidFactory(DjangoModelFactory[Fluid]):
+M = TypeVar("M", bound=Model)
+
+
+class RowFactory(DjangoModelFactory[M]):
+    """Numbers begin where no number that a test types itself, such as "press 8", can meet them."""
+
+    class Meta:
+        abstract = True
+
+    @classmethod
+    def _setup_next_sequence(cls) -> int:
+        return 1000
+
+
+class FluidFactory(RowFactory[Fluid]):
     class Meta:
         model = Fluid
         django_get_or_create = ("name",)
@@ -39,14 +55,14 @@ class FluidFactory(DjangoModelFactory[Fluid]):
     name = "mineral oil"
 
 
-class SealFactory(DjangoModelFactory[Seal]):
+class SealFactory(RowFactory[Seal]):
     class Meta:
         model = Seal
 
     name = factory.Sequence(lambda n: f"elastomer {n}")
 
 
-class HoseRatingFactory(DjangoModelFactory[HoseRating]):
+class HoseRatingFactory(RowFactory[HoseRating]):
     class Meta:
         model = HoseRating
 
@@ -63,7 +79,7 @@ class HoseRatingFactory(DjangoModelFactory[HoseRating]):
     source = "EN 853:2015, from memory"
 
 
-class ConnectionFactory(DjangoModelFactory[Connection]):
+class ConnectionFactory(RowFactory[Connection]):
     class Meta:
         model = Connection
 
@@ -76,7 +92,7 @@ class ConnectionFactory(DjangoModelFactory[Connection]):
     source = "the fitting maker's letter"
 
 
-class HoseFactory(DjangoModelFactory[Hose]):
+class HoseFactory(RowFactory[Hose]):
     class Meta:
         model = Hose
         skip_postgeneration_save = True
@@ -99,7 +115,7 @@ class HoseFactory(DjangoModelFactory[Hose]):
             self.fluids.set([FluidFactory()] if extracted is None else extracted)
 
 
-class FittingSeriesFactory(DjangoModelFactory[FittingSeries]):
+class FittingSeriesFactory(RowFactory[FittingSeries]):
     class Meta:
         model = FittingSeries
 
@@ -107,7 +123,7 @@ class FittingSeriesFactory(DjangoModelFactory[FittingSeries]):
     name = factory.Sequence(lambda n: f"Row {n}")
 
 
-class FittingFactory(DjangoModelFactory[Fitting]):
+class FittingFactory(RowFactory[Fitting]):
     class Meta:
         model = Fitting
 
@@ -124,7 +140,7 @@ class FittingFactory(DjangoModelFactory[Fitting]):
     source = "Row data sheet 2"
 
 
-class FerruleFactory(DjangoModelFactory[Ferrule]):
+class FerruleFactory(RowFactory[Ferrule]):
     class Meta:
         model = Ferrule
 
@@ -133,7 +149,7 @@ class FerruleFactory(DjangoModelFactory[Ferrule]):
     length = Decimal(32)
 
 
-class DieTypeFactory(DjangoModelFactory[DieType]):
+class DieTypeFactory(RowFactory[DieType]):
     class Meta:
         model = DieType
 
@@ -141,7 +157,7 @@ class DieTypeFactory(DjangoModelFactory[DieType]):
     dies_in_set = 8
 
 
-class StopTypeFactory(DjangoModelFactory[StopType]):
+class StopTypeFactory(RowFactory[StopType]):
     class Meta:
         model = StopType
 
@@ -149,7 +165,7 @@ class StopTypeFactory(DjangoModelFactory[StopType]):
     thickness = Decimal(6)
 
 
-class CrimperFactory(DjangoModelFactory[Crimper]):
+class CrimperFactory(RowFactory[Crimper]):
     class Meta:
         model = Crimper
 
@@ -157,7 +173,7 @@ class CrimperFactory(DjangoModelFactory[Crimper]):
     stop_kind = StopKind.PART
 
 
-class DieSetFactory(DjangoModelFactory[DieSet]):
+class DieSetFactory(RowFactory[DieSet]):
     class Meta:
         model = DieSet
 
@@ -166,7 +182,7 @@ class DieSetFactory(DjangoModelFactory[DieSet]):
     die_type = factory.SubFactory(DieTypeFactory)
 
 
-class StopPartFactory(DjangoModelFactory[StopPart]):
+class StopPartFactory(RowFactory[StopPart]):
     class Meta:
         model = StopPart
 
@@ -174,7 +190,7 @@ class StopPartFactory(DjangoModelFactory[StopPart]):
     stop_type = factory.SubFactory(StopTypeFactory)
 
 
-class ArrangementFactory(DjangoModelFactory[Arrangement]):
+class ArrangementFactory(RowFactory[Arrangement]):
     class Meta:
         model = Arrangement
 
@@ -183,7 +199,7 @@ class ArrangementFactory(DjangoModelFactory[Arrangement]):
     stop_type = factory.SubFactory(StopTypeFactory)
 
 
-class GaugeFactory(DjangoModelFactory[Gauge]):
+class GaugeFactory(RowFactory[Gauge]):
     class Meta:
         model = Gauge
 
@@ -192,7 +208,7 @@ class GaugeFactory(DjangoModelFactory[Gauge]):
     resolution = Decimal("0.01")
 
 
-class PressureGaugeFactory(DjangoModelFactory[PressureGauge]):
+class PressureGaugeFactory(RowFactory[PressureGauge]):
     class Meta:
         model = PressureGauge
 
@@ -202,7 +218,7 @@ class PressureGaugeFactory(DjangoModelFactory[PressureGauge]):
     division = "1"
 
 
-class CheckPieceFactory(DjangoModelFactory[CheckPiece]):
+class CheckPieceFactory(RowFactory[CheckPiece]):
     class Meta:
         model = CheckPiece
 
@@ -211,7 +227,7 @@ class CheckPieceFactory(DjangoModelFactory[CheckPiece]):
     uncertainty = Decimal("0.002")
 
 
-class CustomerFactory(DjangoModelFactory[Customer]):
+class CustomerFactory(RowFactory[Customer]):
     class Meta:
         model = Customer
 
