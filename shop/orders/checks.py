@@ -15,6 +15,7 @@ from shop.engineering.pressures import show_rating
 from shop.engineering.rating import RatedPart
 from shop.orders import refusals
 from shop.orders.duties import Duty
+from shop.orders.extras import read_cleanliness
 from shop.orders.models import OrderLine
 from shop.orders.parts import rated_vacuum
 from shop.orders.proposal import Proposal
@@ -34,6 +35,7 @@ def find_refusals(proposal: Proposal) -> tuple[Refusal, ...]:
             _suction(line),
             _tips(proposal),
             _length(proposal),
+            _cleanliness(line),
         )
     )
 
@@ -179,6 +181,15 @@ def _length(proposal: Proposal) -> Iterator[Refusal]:
         yield refusals.LengthLooksLikeMetres(overall=overall, typed=line.overall_typed, as_metres=as_metres)
     else:
         yield refusals.AssemblyTooShort(overall=overall, least=least, shortest=shortest)
+
+
+def _cleanliness(line: OrderLine) -> Iterator[Refusal]:
+    if not line.cleanliness:
+        return
+    try:
+        read_cleanliness(line.cleanliness)
+    except EngineeringError as error:
+        yield refusals.CleanlinessNotUsable(why=str(error))
 
 
 def _as_metres(typed: str) -> Decimal | None:

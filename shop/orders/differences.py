@@ -7,6 +7,7 @@ from typing import Any
 from shop.catalogue.comparing import changed_columns
 from shop.core.fields import LengthField
 from shop.engineering.orientation import AngleConvention
+from shop.orders.extras import EXTRAS
 from shop.orders.models import Measured, Resolution
 
 SPECIFICATIONS = ("specification_a", "specification_b")
@@ -60,6 +61,8 @@ MEANT_BEFORE: dict[str, Callable[[Resolution], Any]] = {
     "vacuum_typed": lambda resolution: "",
     "vacuum_unit": lambda resolution: "",
     "proof_test": lambda resolution: False,
+    "caps": lambda resolution: False,
+    **{name: lambda resolution: "" for name in EXTRAS if name != "caps"},
 }
 
 

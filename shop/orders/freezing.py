@@ -50,4 +50,9 @@ def freeze(proposal: Proposal) -> Resolution:
         temperature_max_c=proposal.temperature_max_c,
         reasons=list(proposal.reasons),
         proof_test=proposal.policy.wants_test(ordered=line.proof_test_wanted),
+        sleeve=line.sleeve,
+        guard=line.guard,
+        caps=line.caps,
+        marking=line.marking,
+        cleanliness=line.cleanliness,
     )

@@ -14,6 +14,7 @@ from shop.engineering.pressures import Pressure, PressureUnit
 from shop.ledger.models import Record
 from shop.orders.demand import Demand
 from shop.orders.duties import Duty
+from shop.orders.extras import EXTRAS, OrderedExtras, extras_of
 from shop.policy.models import LENGTH_RULES, Policy
 from shop.standards.models import PRESSURE_UNITS
 
@@ -74,7 +75,7 @@ class Measured(models.TextChoices):
     TIPS = "tips", "from tip to tip, over all metal"
 
 
-class OrderLine(models.Model):
+class OrderLine(OrderedExtras):
     """So many equal assemblies of one order."""
 
     order = models.ForeignKey(Order, models.PROTECT, related_name="lines")
@@ -169,6 +170,11 @@ class OrderLine(models.Model):
         return int(angle_as_we_count(Decimal(self.angle_deg), convention))
 
     @property
+    def extras(self) -> tuple[tuple[str, str], ...]:
+        """What is ordered beside hose and ends: names and words."""
+        return extras_of(self)
+
+    @property
     def fittings_and_ends(self) -> tuple[tuple[Fitting, str], ...]:
         """Each fitting with the words for its end; one that is at both ends comes once."""
         if self.fitting_a == self.fitting_b:
@@ -254,6 +260,8 @@ class Resolution(Record):
         ),
     }
 
+    FIELDS[3] = (*FIELDS[2], *EXTRAS)
+
     line = models.ForeignKey(OrderLine, models.PROTECT, related_name="resolutions")
     policy = models.ForeignKey(Policy, models.PROTECT, related_name="+")
     specification_a = models.ForeignKey(CrimpSpecification, models.PROTECT, related_name="resolutions_a")
@@ -299,6 +307,11 @@ class Resolution(Record):
     )
     burst_value = models.CharField("least burst pressure", max_length=12, null=True)  # noqa: DJ001
     proof_test = models.BooleanField("each is proof tested", null=True)
+    sleeve = models.CharField(max_length=60, null=True, blank=True)  # noqa: DJ001
+    guard = models.CharField(max_length=60, null=True, blank=True)  # noqa: DJ001
+    caps = models.BooleanField("both ends are capped", null=True)
+    marking = models.CharField("customer's marking", max_length=60, null=True, blank=True)  # noqa: DJ001
+    cleanliness = models.CharField("cleanliness inside", max_length=12, null=True, blank=True)  # noqa: DJ001
 
     class Meta:
         ordering = ["-entry"]
@@ -317,6 +330,11 @@ class Resolution(Record):
     def typed_words(self) -> str:
         """The overall length as it was typed, and from where it was measured if not between the datums."""
         return _typed_words(self.overall_typed, self.measured)
+
+    @property
+    def extras(self) -> tuple[tuple[str, str], ...]:
+        """What was ordered beside hose and ends: names and words."""
+        return extras_of(self)
 
     @property
     def proof(self) -> Pressure:

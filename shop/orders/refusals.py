@@ -205,6 +205,12 @@ class NoProofTestsHere(Refusal):
     field = "proof_test_wanted"
 
 
+class CleanlinessNotUsable(Refusal):
+    says = "{why}"
+    do = "Type it like 18/16/13, or leave it empty if no cleanliness is ordered."
+    field = "cleanliness"
+
+
 class VeryLongAssembly(Doubt):
     says = "{overall} mm is {metres} m of hose."
     do = "If that is meant, tick it and send again. If not, type the length with its unit."

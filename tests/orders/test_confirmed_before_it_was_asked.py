@@ -11,7 +11,7 @@ from shop.orders.services import confirm_line, save_order
 from shop.policy.services import today
 from tests.world import World
 
-ASKED_SINCE = set(Resolution.FIELDS[2]) - set(Resolution.FIELDS[1])
+ASKED_SINCE = set(Resolution.FIELDS[Resolution.newest_version()]) - set(Resolution.FIELDS[1])
 
 
 @pytest.fixture

@@ -14,9 +14,11 @@ from shop.engineering.numbers import plain
 from shop.engineering.orientation import FULL_TURN, AngleConvention
 from shop.engineering.pressures import Pressure, parse_pressure
 from shop.orders.duties import Duty
+from shop.orders.extras import EXTRAS
 from shop.orders.models import Measured, Order, OrderLine
 from shop.web.counter.named import FITTINGS, HOSES, NamedField
 from shop.web.fields import PressureField, TypedLengthField
+from shop.web.worksheets.fields import CleanlinessCodeField
 
 
 def _column(name: str) -> Any:
@@ -26,6 +28,14 @@ def _column(name: str) -> Any:
 def _label(column: str) -> str:
     words = str(_column(column).verbose_name)
     return words[0].upper() + words[1:]
+
+
+def _typed(column: str) -> forms.CharField:
+    """A question that its column answers: label, help and length are the column's."""
+    asked = _column(column)
+    return forms.CharField(
+        label=_label(column), max_length=asked.max_length, required=False, help_text=asked.help_text
+    )
 
 
 class LineForm(forms.Form):
@@ -90,6 +100,13 @@ class LineForm(forms.Form):
         required=False,
         help_text="As the policy stands, a line may ask for it, or all are tested, or none.",
     )
+    sleeve = _typed("sleeve")
+    guard = _typed("guard")
+    caps = forms.BooleanField(label=_label("caps"), required=False, help_text=_column("caps").help_text)
+    marking = _typed("marking")
+    cleanliness = CleanlinessCodeField(
+        label=_label("cleanliness"), required=False, help_text=_column("cleanliness").help_text
+    )
     # The way of counting that the person saw: it decides what the angle means.
     counted = forms.CharField(required=False, widget=forms.HiddenInput)
 
@@ -104,6 +121,10 @@ class LineForm(forms.Form):
         "duty",
         "engineer",
         "proof_test_wanted",
+        "sleeve",
+        "guard",
+        "caps",
+        "marking",
     )
     MORE = ("surge_typed", "vacuum_typed", "proof_test_wanted")
 
@@ -128,13 +149,24 @@ class LineForm(forms.Form):
                 "pressure_typed": str(demand.highest),
                 "surge_typed": "" if demand.surge is None else str(demand.surge),
                 "vacuum_typed": "" if demand.vacuum is None else str(demand.vacuum),
+                "cleanliness": line.cleanliness,
             },
         )
 
     @property
     def asked(self) -> list[forms.BoundField]:
         """The questions of every line."""
-        return [field for field in self.visible_fields() if field.name not in self.MORE]
+        return [field for field in self.visible_fields() if field.name not in (*self.MORE, *EXTRAS)]
+
+    @property
+    def extras(self) -> list[forms.BoundField]:
+        """What may be ordered beside hose and ends."""
+        return [self[name] for name in EXTRAS]
+
+    @property
+    def extras_are_open(self) -> bool:
+        """Whether an extra is ordered, or something is wrong with one."""
+        return any(field.value() or field.errors for field in self.extras)
 
     @property
     def more(self) -> list[forms.BoundField]:
@@ -190,6 +222,7 @@ class LineForm(forms.Form):
         line.surge_typed = "" if surge is None else plain(surge.value)
         line.vacuum_typed = "" if vacuum is None else plain(vacuum.value)
         line.vacuum_unit = "" if vacuum is None else vacuum.unit.value
+        line.cleanliness = str(data["cleanliness"] or "")
         return line
 
     def sketch(self) -> OrderLine:

@@ -42,6 +42,25 @@ def test_a_line_asks_for_a_proof_test_and_says_so(desk: Client, world: World, ty
     assert OrderLine.objects.filter(proof_test_wanted=True).count() == 1
 
 
+def test_extras_are_typed_and_stand_on_the_line(desk: Client, world: World, typed: Typed) -> None:
+    assert '<details class="wide more">' in desk.get(address(world, "new")).content.decode()
+    extras = {"sleeve": "textile, the whole hose", "caps": "on", "cleanliness": " 18/16/13 "}
+    page = desk.post(address(world, "new"), typed | extras, follow=True).content.decode()
+    assert "textile, the whole hose" in page
+    line = OrderLine.objects.get()
+    assert (line.caps, line.guard, line.cleanliness) == (True, "", "18/16/13")
+    again = desk.get(address(world, "1/change")).content.decode()
+    assert 'value="textile, the whole hose"' in again
+    assert 'value="18/16/13"' in again
+
+
+def test_two_numbers_are_no_cleanliness_and_the_line_stays(desk: Client, world: World, typed: Typed) -> None:
+    page = desk.post(address(world, "new"), typed | {"cleanliness": "16/13", "guard": "coil"})
+    assert "editions differ in the sizes that they mean" in page.content.decode()
+    assert 'value="coil"' in page.content.decode()
+    assert not OrderLine.objects.exists()
+
+
 def test_part_of_a_name_will_do_if_only_one_has_it(desk: Client, world: World, typed: Typed) -> None:
     words = world.hose.designation.lower()
     desk.post(address(world, "new"), typed | {"hose": f"{words} -8"})
