@@ -32,7 +32,6 @@ from shop.tooling.models import (
     StopPart,
 )
 
-
 M = TypeVar("M", bound=Model)
 
 

@@ -3,11 +3,16 @@
 from shop.assemblies.models import (
     Coverage,
     Crimp,
+    CustomerAnswer,
     Cut,
     Decision,
     Inspection,
     Measurement,
     ProofTest,
+    Recall,
+    RecallAddition,
+    RecallClosing,
+    RecallFinding,
     Release,
     Retirement,
     SetUp,
@@ -39,3 +44,14 @@ TAGGED = register_verb("assemblies.tagged", "made a tag", record=Tag)
 RELEASED = register_verb("assemblies.released", "released an assembly", record=Release)
 SHIPPED = register_verb("assemblies.shipped", "shipped an assembly", record=Shipment)
 RETIRED = register_verb("assemblies.retired", "took an assembly out of service", record=Retirement)
+RECALLED = register_verb("assemblies.recalled", "opened a recall", record=Recall)
+RECALLED_TOO = register_verb(
+    "assemblies.recalled_too", "took more assemblies into a recall", record=RecallAddition
+)
+RECALL_FOLLOWED = register_verb(
+    "assemblies.recall_followed", "found out about a member of a recall", record=RecallFinding
+)
+RECALL_ANSWERED = register_verb(
+    "assemblies.recall_answered", "noted a customer's answer to a recall", record=CustomerAnswer
+)
+RECALL_CLOSED = register_verb("assemblies.recall_closed", "closed a recall", record=RecallClosing)

@@ -35,6 +35,9 @@ class Permission(StrEnum):
     INSPECT = "inspect"
     RELEASE = "tag and release"
     SHIP = "ship and take out of service"
+    RECALL = "open a recall"
+    FOLLOW_RECALLS = "follow up the members of a recall"
+    CLOSE_RECALLS = "close a recall"
     AUDIT = "check and export the ledger"
 
 
@@ -60,5 +63,8 @@ ALLOWED: dict[Permission, frozenset[Role]] = {
     Permission.INSPECT: frozenset({_I, _O}),
     Permission.RELEASE: frozenset({_I, _O}),
     Permission.SHIP: frozenset({_C, _O}),
+    Permission.RECALL: frozenset({_I, _O}),
+    Permission.FOLLOW_RECALLS: frozenset({_C, _I, _O}),
+    Permission.CLOSE_RECALLS: frozenset({_O}),
     Permission.AUDIT: frozenset({_A, _O}),
 }

@@ -17,9 +17,12 @@ from shop.assemblies.models import (
     Cut,
     Decision,
     End,
+    FindingKind,
     Inspection,
     Measurement,
     ProofTest,
+    Recall,
+    RecallFinding,
     Release,
     Retirement,
     SetUp,
@@ -77,6 +80,19 @@ class Reasoned:
 
 
 @dataclass(frozen=True, slots=True)
+class Recalled:
+    """A recall that the assembly is in, and what was found out about it.
+
+    `frees_it` if that is that it is right, so that this recall keeps nobody from using it.
+    """
+
+    written: Written[Recall]
+    reason: str
+    findings: tuple[Reasoned, ...]
+    frees_it: bool
+
+
+@dataclass(frozen=True, slots=True)
 class AssemblyRecord:
     """The whole record of one assembly. What has not happened yet is None or empty.
 
@@ -98,6 +114,7 @@ class AssemblyRecord:
     shipment: Written[Shipment] | None
     retirement: Reasoned | None
     replaced_by: Assembly | None
+    recalls: tuple[Recalled, ...]
     service_limit: AgeLimit | None
     independently_checked: bool
     entries: tuple[Told, ...]
@@ -107,6 +124,11 @@ class AssemblyRecord:
         """What it is rated at, in the unit in which the governing part's rating is printed."""
         resolution = self.resolution.record
         return Pressure(Decimal(resolution.rating_value), PressureUnit(resolution.rating_unit))
+
+    @property
+    def is_recalled(self) -> bool:
+        """Whether a recall keeps it from being used."""
+        return any(not recalled.frees_it for recalled in self.recalls)
 
     @property
     def people(self) -> tuple[Person, ...]:
@@ -135,6 +157,7 @@ def record_of(assembly: Assembly) -> AssemblyRecord:
         shipment=None if found.shipment is None else story.of(found.shipment),
         retirement=None if found.retirement is None else _reasoned(story, found.retirement),
         replaced_by=found.replaced_by,
+        recalls=tuple(_recalled(recall, found, story) for recall in found.recalls),
         service_limit=service_limit(
             found.assembly, max(found.tags, key=lambda tag: tag.number, default=None)
         ),
@@ -182,6 +205,22 @@ def _reasoned(story: Story, record: Decision | Retirement) -> Reasoned:
     return Reasoned(told, what, told.private("reason"))
 
 
+def _recalled(recall: Recall, found: gathering.Gathered, story: Story) -> Recalled:
+    findings = [finding for finding in found.recall_findings if finding.recall_id == recall.pk]
+    written = story.of(recall)
+    return Recalled(
+        written=written,
+        reason=written.told.private("reason"),
+        findings=tuple(_found(story, finding) for finding in findings),
+        frees_it=bool(findings) and findings[-1].kind == FindingKind.RIGHT,
+    )
+
+
+def _found(story: Story, finding: RecallFinding) -> Reasoned:
+    told = story.of(finding).told
+    return Reasoned(told, finding.get_kind_display(), told.private("words"))
+
+
 def _keys(found: gathering.Gathered) -> set[int]:
     """The entries of everything that the assembly was made from, with and by."""
     single: list[Record | None] = [found.cut, found.release, found.shipment, found.retirement]
@@ -196,6 +235,8 @@ def _keys(found: gathering.Gathered) -> set[int]:
         found.inspections,
         found.proof_tests,
         found.tags,
+        found.recalls,
+        found.recall_findings,
     )
     return {record.pk for record in own} | found.other_entries
 

@@ -14,6 +14,8 @@ from shop.assemblies.models import (
     Inspection,
     Measurement,
     ProofTest,
+    Recall,
+    RecallFinding,
     Release,
     Retirement,
     SetUp,
@@ -45,6 +47,8 @@ class Gathered:
     shipment: Shipment | None
     retirement: Retirement | None
     replaced_by: Assembly | None
+    recalls: list[Recall]
+    recall_findings: list[RecallFinding]
 
     @property
     def lots(self) -> set[Lot]:
@@ -94,6 +98,8 @@ def gather(assembly: Assembly) -> Gathered:
         shipment=Shipment.objects.filter(assembly=found).first(),
         retirement=Retirement.objects.filter(assembly=found).first(),
         replaced_by=Assembly.objects.filter(replaces=found).first(),
+        recalls=list(Recall.objects.filter(memberships__assembly=found).order_by("entry")),
+        recall_findings=list(found.recall_findings.order_by("entry")),
     )
 
 

@@ -7,6 +7,7 @@ import datetime
 from dataclasses import dataclass, replace
 
 from shop.assemblies.models import Assembly
+from shop.assemblies.recalls import open_recalls_of
 from shop.assemblies.standing import PublicState, not_for_use, public_state
 from shop.drawings.assembly import AssemblyDrawing
 from shop.engineering.age import AgeLimit
@@ -57,7 +58,7 @@ def public_record_of(code_text: str, *, today: datetime.date, unit: LengthUnit) 
         code=assembly.code,
         printed_code=assembly.printed_code,
         serial=assembly.serial,
-        state=_with_age(public_state(assembly, today), limit, today),
+        state=_state(assembly, limit, today),
         identity=identity_of(assembly, unit),
         drawing=drawing_of_resolution(assembly.resolution, unit),
         rating="" if tag is None else tag.rating_words,
@@ -65,6 +66,14 @@ def public_record_of(code_text: str, *, today: datetime.date, unit: LengthUnit) 
         made="" if tag is None else tag.made,
         replace_by=None if limit is None else limit.last_day,
     )
+
+
+def _state(assembly: Assembly, limit: AgeLimit | None, today: datetime.date) -> PublicState:
+    """What a recall says comes first: it is the news for whoever has a hose that was right when it left."""
+    state = public_state(assembly, today)
+    if not state.do_not_use and open_recalls_of(assembly):
+        return not_for_use("It is recalled: it may have a weakness that can hurt you.")
+    return _with_age(state, limit, today)
 
 
 def _with_age(state: PublicState, limit: AgeLimit | None, today: datetime.date) -> PublicState:

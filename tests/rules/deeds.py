@@ -5,9 +5,10 @@ from typing import Any
 
 from shop.assemblies.lengths import adopt_cut_correction, end_cut_correction
 from shop.assemblies.making import correct_measurement, decide
-from shop.assemblies.models import DecisionKind, End
+from shop.assemblies.models import Assembly, DecisionKind, End, FindingKind, Recall
 from shop.assemblies.planning import resolve_again
 from shop.assemblies.pulling import pull_run, put_run_back
+from shop.assemblies.recalls import add_to_recall, answer_recall, close_recall, record_finding
 from shop.assemblies.runs import crimp_pieces, cut_pieces, inspect_pieces, prove_pieces
 from shop.catalogue import services as catalogue
 from shop.catalogue.models import Governs
@@ -21,8 +22,11 @@ from shop.standards import services as standards
 from shop.standards.figures import confirm_figures, printed_rows
 from shop.tooling import services as tooling
 from shop.tooling.models import Calibration
+from shop.trace.recalling import recall_found_since, recall_suspected
+from shop.trace.suspicion import Suspicion
 from tests import factories
 from tests.assemblies import bench, proving
+from tests.assemblies.test_recalls import recall
 from tests.world import World
 
 
@@ -163,3 +167,45 @@ def adopted(w: World) -> Any:
 def ended(w: World) -> Any:
     adopted(w)
     return end_cut_correction(actor=w.inspector, hose=w.hose, series=w.series)
+
+
+def recalled(w: World) -> Recall:
+    return recall(w, bench.plan(w))
+
+
+def recalled_too(w: World) -> Any:
+    made = recalled(w)
+    bench.plan(w)
+    return add_to_recall(actor=w.inspector, recall=made, assemblies=Assembly.objects.all())
+
+
+def suspected(w: World) -> Recall:
+    bench.plan(w)
+    suspicion = Suspicion(things={"hose": (w.hose.pk,)})
+    return recall_suspected(actor=w.inspector, suspicion=suspicion, reason="the liner swells")
+
+
+def recalled_since(w: World) -> None:
+    made = suspected(w)
+    bench.plan(w)
+    recall_found_since(actor=w.inspector, recall=made)
+
+
+def answered(w: World) -> Any:
+    return answer_recall(actor=w.counter, recall=recalled(w), customer=w.customer, answer="all are taken off")
+
+
+def found_right(w: World) -> Any:
+    made = recalled(w)
+    [member] = made.memberships.all()
+    return record_finding(
+        actor=w.inspector,
+        recall=made,
+        assemblies=[member.assembly],
+        kind=FindingKind.RIGHT,
+        words="measured anew",
+    )
+
+
+def recall_closed(w: World) -> Any:
+    return close_recall(actor=w.owner, recall=recalled(w), reason="all are back")

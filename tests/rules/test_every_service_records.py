@@ -74,12 +74,15 @@ def _services() -> Iterator[str]:
 
 # Who does it, and what they do.
 SCENARIOS: dict[str, tuple[str, Callable[[World], Any]]] = {
+    "add_to_recall": ("inspector", deeds.recalled_too),
     "adopt_cut_correction": ("inspector", deeds.adopted),
+    "answer_recall": ("counter", deeds.answered),
     "attach_worksheet": ("counter", deeds.attach),
     "cancel_line": ("counter", lambda w: orders.cancel_line(actor=w.counter, line=w.written_line())),
     "check_chart": ("inspector", deeds.check),
     "check_gauge": ("bench", deeds.try_gauge),
     "choose_rating": ("owner", deeds.choose_rating),
+    "close_recall": ("owner", deeds.recall_closed),
     "confirm_connection": ("inspector", lambda w: w.confirm(factories.ConnectionFactory())),
     "confirm_figures": ("inspector", deeds.figures),
     "confirm_fitting": ("inspector", lambda w: w.confirm(factories.FittingFactory())),
@@ -121,6 +124,10 @@ SCENARIOS: dict[str, tuple[str, Callable[[World], Any]]] = {
     "load_standards": ("owner", lambda w: load_standards(actor=w.owner)),
     "make_tag": ("inspector", lambda w: make_tag(actor=w.inspector, assembly=deeds.inspected(w))),
     "measure_crimp": ("bench", bench.crimped),
+    "open_recall": ("inspector", deeds.recalled),
+    "recall_suspected": ("inspector", deeds.suspected),
+    "recall_found_since": ("inspector", deeds.recalled_since),
+    "record_finding": ("inspector", deeds.found_right),
     "open_order": (
         "counter",
         lambda w: orders.open_order(

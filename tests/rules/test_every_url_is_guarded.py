@@ -19,6 +19,7 @@ from shop.people.permissions import ALLOWED, Permission, Role
 from shop.policy.services import today
 from tests import factories
 from tests.assemblies.bench import made, released
+from tests.assemblies.test_recalls import recall
 from tests.tooling.photos import a_photo
 from tests.world import World
 
@@ -106,6 +107,7 @@ class Places:
             "position": lambda: self.assembly.run.line.position,
             "table": lambda: "sizes",
             "number": lambda: 1,
+            "customer": lambda: self.world.customer.pk,
             "end": lambda: "A",
         }
         return {name: values[name]() for name in address.arguments}
@@ -127,6 +129,7 @@ class Places:
         self.tool_check = record_tool_check(
             actor=self.world.bench, tool=self.world.die_set, passed=True, condition="clean", photo=a_photo()
         )
+        self.recall = recall(self.world, self.finished)
         self.piece = factories.CheckPieceFactory()
         self.seal = factories.SealFactory()
         self.pressure_gauge = factories.PressureGaugeFactory()

@@ -11,6 +11,15 @@ from shop.assemblies.models.making import (
     Sampling,
     SetUp,
 )
+from shop.assemblies.models.recall import (
+    CustomerAnswer,
+    FindingKind,
+    Recall,
+    RecallAddition,
+    RecallClosing,
+    RecallFinding,
+    RecallMember,
+)
 from shop.assemblies.models.release import Inspection, Release, Retirement, Shipment, Tag
 from shop.assemblies.models.submission import Submission
 from shop.assemblies.models.testing import ProofFluid, ProofOutcome, ProofTest
@@ -19,15 +28,22 @@ __all__ = [
     "Assembly",
     "Coverage",
     "Crimp",
+    "CustomerAnswer",
     "Cut",
     "Decision",
     "DecisionKind",
     "End",
+    "FindingKind",
     "Inspection",
     "Measurement",
     "ProofFluid",
     "ProofOutcome",
     "ProofTest",
+    "Recall",
+    "RecallAddition",
+    "RecallClosing",
+    "RecallFinding",
+    "RecallMember",
     "Release",
     "Retirement",
     "Run",

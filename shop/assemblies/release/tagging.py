@@ -10,6 +10,7 @@ from shop.assemblies.as_confirmed import (
     temperature_words,
 )
 from shop.assemblies.models import Assembly, End, State, Tag
+from shop.assemblies.recalls import require_not_recalled
 from shop.assemblies.refusals import NoTagYet
 from shop.assemblies.standing import settle
 from shop.assemblies.steps import Step, next_step
@@ -80,7 +81,8 @@ def month_made_of(assembly: Assembly, workshop: Workshop) -> str:
 
 
 def require_still_sound(assembly: Assembly) -> None:
-    """Raise unless charts, crimps and parts are today what the assembly was confirmed as."""
+    """Raise unless charts, crimps and parts are today what it was confirmed as, and nothing recalls it."""
+    require_not_recalled(assembly)
     require_chart_in_force(assembly, *End)
     require_crimps_as_confirmed(assembly)
     require_parts_stand(assembly)

@@ -7,7 +7,7 @@ from urllib.parse import urlencode
 from django.db.models import QuerySet
 from django.urls import reverse
 
-from shop.assemblies.models import Assembly, Trouble
+from shop.assemblies.models import Assembly, Recall, Trouble
 from shop.assemblies.wear import ROLES, due_for_a_check, with_wear
 from shop.catalogue.models import CrimpChart, Fitting, Hose
 from shop.standards.models import Connection, HoseRating
@@ -15,6 +15,7 @@ from shop.web.quality.charts.register import unchecked_charts
 from shop.web.registers.filters import UNCONFIRMED
 from shop.web.registers.rated import unconfirmed
 
+RECALLS = ("recall", "recalls")
 ASSEMBLIES = ("assembly", "assemblies")
 CHARTS = ("chart", "charts")
 TOOLS = ("tool", "tools")
@@ -45,6 +46,8 @@ def held_or_failed() -> QuerySet[Assembly]:
 
 def open_questions() -> Iterator[Question]:
     """Everything that can be open, the most urgent first, with its count."""
+    recalls = Recall.objects.filter(closing=None)
+    yield Question(recalls.count(), "Open recalls", RECALLS, reverse("web:recalls"))
     yield Question(held_or_failed().count(), "Held or failed", ASSEMBLIES, reverse("web:held"))
     due = sum(due_for_a_check(with_wear(kind._default_manager.all())).count() for kind in ROLES)
     yield Question(due, "Tools to look at", TOOLS, reverse("web:tools"))

@@ -5,6 +5,7 @@ from shop.web.quality.charts.urls import urlpatterns as chart_pages
 from shop.web.quality.choices import views as choices
 from shop.web.quality.ledger import views as ledger
 from shop.web.quality.lengths.urls import urlpatterns as length_pages
+from shop.web.quality.recalls.urls import urlpatterns as recall_pages
 from shop.web.registers.urls import register_urls
 
 urlpatterns = [
@@ -12,6 +13,7 @@ urlpatterns = [
     path("held/", views.held, name="held"),
     *chart_pages,
     *length_pages,
+    *recall_pages,
     *register_urls(people.PEOPLE),
     *register_urls(authorities.AUTHORITIES),
     path("people/<int:pk>/password/", people.set_password, name="people_password"),

@@ -1,0 +1,116 @@
+"""How assemblies lead to the things that they were made from, with and by: the one table of it.
+
+A look-up follows one link, a suspicion any number of them together.
+"""
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+from enum import StrEnum
+
+from django.db.models import Model, QuerySet
+
+from shop.assemblies.models import (
+    Assembly,
+    Crimp,
+    Cut,
+    Inspection,
+    Measurement,
+    ProofTest,
+    Release,
+    Run,
+    SetUp,
+    Shipment,
+)
+from shop.catalogue.models import ChartIssue, CrimpSpecification, Ferrule, Fitting, FittingSeries, Hose
+from shop.orders.models import Customer, Order, OrderLine
+from shop.people.models import User
+from shop.stock.models import Lot, Piece
+from shop.tooling.models import Arrangement, Crimper, DieSet, Gauge, PressureGauge, StopPart
+
+
+class Deed(StrEnum):
+    """What was done to an assembly, as the records that a link begins at."""
+
+    ORDERED = "ordered"
+    CUT = "cut"
+    CRIMPED = "crimped"
+    MEASURED = "measured"
+    INSPECTED = "inspected"
+    TESTED = "tested"
+    RELEASED = "released"
+    SHIPPED = "shipped"
+
+
+RECORDS: Mapping[Deed, type[Model]] = {
+    Deed.ORDERED: Assembly,
+    Deed.CUT: Cut,
+    Deed.CRIMPED: Crimp,
+    Deed.MEASURED: Measurement,
+    Deed.INSPECTED: Inspection,
+    Deed.TESTED: ProofTest,
+    Deed.RELEASED: Release,
+    Deed.SHIPPED: Shipment,
+}
+
+
+@dataclass(frozen=True)
+class Link:
+    """From the records of a deed to one kind of thing.
+
+    `name` stands in kept suspicions and in addresses and never changes. `path` leads from the record to
+    what it holds of the thing, which is the thing's `key`.
+    """
+
+    name: str
+    words: str
+    deed: Deed
+    model: type[Model]
+    path: str
+    key: str = "pk"
+
+    def records(self, keys: Iterable[int]) -> QuerySet[Model]:
+        """The deed's records that lead to one of the things with these keys."""
+        return RECORDS[self.deed]._default_manager.filter((f"{self.path}__in", list(keys)))
+
+
+def _by(deed: Deed, words: str) -> Link:
+    return Link(f"{deed}_by", words, deed, User, "entry__actor_number", key="number")
+
+
+_ALL = (
+    Link("run", "made in", Deed.ORDERED, Run, "run"),
+    Link("order_line", "made for", Deed.ORDERED, OrderLine, "run__line"),
+    Link("order", "ordered in", Deed.ORDERED, Order, "run__line__order"),
+    Link("customer", "ordered by", Deed.ORDERED, Customer, "run__line__order__customer"),
+    Link("hose", "of", Deed.ORDERED, Hose, "run__resolution__hose"),
+    Link("hose_lot", "hose from", Deed.CUT, Lot, "movement__piece__lot"),
+    Link("piece", "cut from", Deed.CUT, Piece, "movement__piece"),
+    _by(Deed.CUT, "cut by"),
+    Link("fitting_lot", "fitting from", Deed.CRIMPED, Lot, "fitting_lot"),
+    Link("ferrule_lot", "ferrule from", Deed.CRIMPED, Lot, "ferrule_lot"),
+    Link("fitting", "with", Deed.CRIMPED, Fitting, "fitting_lot__fitting"),
+    Link("ferrule", "with", Deed.CRIMPED, Ferrule, "specification__ferrule"),
+    Link("series", "with fittings of", Deed.CRIMPED, FittingSeries, "specification__series"),
+    Link("chart_line", "crimped to", Deed.CRIMPED, CrimpSpecification, "specification"),
+    Link("chart_issue", "crimped to", Deed.CRIMPED, ChartIssue, "specification__chart_issue"),
+    Link("set_up", "crimped on", Deed.CRIMPED, SetUp, "set_up"),
+    Link("crimper", "crimped in", Deed.CRIMPED, Crimper, "set_up__crimper"),
+    Link("die_set", "crimped with die set", Deed.CRIMPED, DieSet, "set_up__die_set"),
+    Link("stop_part", "crimped with stop part", Deed.CRIMPED, StopPart, "set_up__stop_part"),
+    Link("arrangement", "crimped in the arrangement", Deed.CRIMPED, Arrangement, "set_up__arrangement"),
+    _by(Deed.CRIMPED, "crimped by"),
+    Link("gauge", "measured with", Deed.MEASURED, Gauge, "gauge"),
+    _by(Deed.MEASURED, "measured by"),
+    Link("tape", "inspected with", Deed.INSPECTED, Gauge, "gauge"),
+    _by(Deed.INSPECTED, "inspected by"),
+    Link("pressure_gauge", "proof tested with", Deed.TESTED, PressureGauge, "gauge"),
+    _by(Deed.TESTED, "proof tested by"),
+    _by(Deed.RELEASED, "released by"),
+    _by(Deed.SHIPPED, "shipped by"),
+)
+LINKS: Mapping[str, Link] = {link.name: link for link in _ALL}
+
+
+def links_to(model: type[Model]) -> tuple[Link, ...]:
+    """All links that lead to things of that kind."""
+    return tuple(link for link in _ALL if link.model is model)

@@ -1,0 +1,84 @@
+"""From a suspicion to a recall, and what has come to share the weakness since."""
+
+from dataclasses import dataclass
+
+from django.db.models import Count, Q, QuerySet
+
+from shop.assemblies.models import Assembly, Recall, State
+from shop.assemblies.recalls import add_to_recall, open_recall
+from shop.orders.models import Customer
+from shop.people.models import User
+from shop.trace.suspicion import Suspicion
+
+OUT = (State.SHIPPED,)
+DONE_WITH = (State.RETIRED, State.SCRAPPED)
+
+
+def recall_suspected(
+    *, actor: User, suspicion: Suspicion, reason: str, spared: QuerySet[Assembly] | None = None
+) -> Recall:
+    """Recall what is suspected at this moment. Raises what `open_recall` raises."""
+    return open_recall(
+        actor=actor,
+        suspicion=suspicion.as_json(),
+        says=suspicion.sentences(),
+        assemblies=suspicion.assemblies(),
+        spared=spared,
+        reason=reason,
+    )
+
+
+def found_since(recall: Recall) -> QuerySet[Assembly]:
+    """Assemblies that share what the recall suspects and that it neither has nor left out."""
+    suspected = Suspicion.from_json(recall.suspicion).assemblies()
+    return suspected.exclude(recalls__recall=recall).exclude(pk__in=recall.spared)
+
+
+def recall_found_since(*, actor: User, recall: Recall) -> None:
+    """Take them into the recall too. Raises what `add_to_recall` raises."""
+    add_to_recall(actor=actor, recall=recall, assemblies=found_since(recall))
+
+
+@dataclass(frozen=True)
+class Whereabouts:
+    """Where assemblies are: still here, out in service, or done with (scrapped, out of service)."""
+
+    every: int
+    out: int
+    done_with: int
+
+    @property
+    def here(self) -> int:
+        """Those that have not left the workshop and still may."""
+        return self.every - self.out - self.done_with
+
+
+@dataclass(frozen=True)
+class Concerned:
+    """A customer of whom some assemblies are suspected or recalled."""
+
+    customer: Customer
+    whereabouts: Whereabouts
+
+
+def whereabouts_of(assemblies: QuerySet[Assembly]) -> Whereabouts:
+    """Where they are, in one query."""
+    counts = assemblies.order_by().aggregate(**_COUNTS)
+    return Whereabouts(**counts)
+
+
+def customers_of(assemblies: QuerySet[Assembly]) -> list[Concerned]:
+    """The customers of these assemblies and where theirs are, those with most in service first."""
+    customer = "run__line__order__customer"
+    rows = assemblies.order_by().values(customer).annotate(**_COUNTS).values(customer, *_COUNTS)
+    counts = {row[customer]: Whereabouts(*(row[name] for name in _COUNTS)) for row in rows}
+    found = Customer.objects.in_bulk(counts)
+    concerned = [Concerned(found[key], whereabouts) for key, whereabouts in counts.items()]
+    return sorted(concerned, key=lambda one: (-one.whereabouts.out, one.customer.number))
+
+
+_COUNTS = {
+    "every": Count("pk"),
+    "out": Count("pk", filter=Q(state__in=OUT)),
+    "done_with": Count("pk", filter=Q(state__in=DONE_WITH)),
+}
