@@ -1,4 +1,4 @@
-"""Chains, their entries, and what write-once tables have in common."""
+"""Chains, their entries, what write-once tables have in common, and the seals over chains."""
 
 import json
 from datetime import datetime
@@ -7,8 +7,9 @@ from typing import Any, ClassVar
 from django.db import models
 from django.db.models import F, Q
 
-from shop.ledger.canonical import GENESIS, entry_hash
+from shop.ledger.canonical import GENESIS, entry_hash, instant
 from shop.ledger.registry import find_verb
+from shop.ledger.sealing.statements import KnownKey, Sealed
 
 HOME = "home"  # the site of a workshop's first chain
 
@@ -157,3 +158,109 @@ class Record(models.Model):
     def private(self, name: str) -> str | None:
         """A text that stands beside the chain: None if it was never given or has been erased."""
         return self.entry.private(name)
+
+
+class KeyReason(models.TextChoices):
+    """Why a key was made."""
+
+    FIRST = "first", "the workshop's first"
+    ROTATED = "rotated", "in turn"
+    LOST = "lost", "the one before was lost"
+    EXPOSED = "exposed", "the one before may be in other hands"
+
+
+class SealingKey(Record):
+    """A key that seals are signed with: its public half, and why it took the place of the one before.
+
+    A key that is replaced in turn vouches for the next with its signature. One that is lost can't, and
+    one that may be in other hands is worth nothing.
+    """
+
+    KIND = "sealing_key"
+    FIELDS: ClassVar[dict[int, tuple[str, ...]]] = {1: ("number", "public_key", "reason", "vouched")}
+
+    number = models.PositiveIntegerField(
+        unique=True, error_messages={"unique": "There is a key of this number already."}
+    )
+    public_key = models.CharField(
+        max_length=64, unique=True, error_messages={"unique": "This key is there already."}
+    )
+    reason = models.CharField(max_length=10, choices=KeyReason)
+    vouched = models.CharField(max_length=128, blank=True)
+
+    class Meta:
+        constraints = [
+            models.CheckConstraint(
+                name="sealing_key_vouched_for_in_turn",
+                condition=Q(reason=KeyReason.ROTATED) & ~Q(vouched="")
+                | ~Q(reason=KeyReason.ROTATED) & Q(vouched=""),
+                violation_error_message="Only a key that is replaced in turn vouches for the next.",
+            ),
+        ]
+
+    def __str__(self) -> str:
+        return f"key {self.number}"
+
+    @property
+    def fingerprint(self) -> str:
+        """What people compare: the first 64 bits of the SHA-256 of the public key, hexadecimal."""
+        return self.known.fingerprint
+
+    @property
+    def known(self) -> KnownKey:
+        """What an exported seal says of the key."""
+        return KnownKey(
+            number=self.number, public_key=self.public_key, reason=self.reason, vouched=self.vouched
+        )
+
+
+class LedgerSeal(Record):
+    """The signed root of the tree over the first `last` entries of a chain.
+
+    `first` is the entry behind the seal before, so seals follow one another without a gap. `frontier`
+    holds the roots of the tree's perfect subtrees, from which the next seal goes on.
+    """
+
+    KIND = "ledger_seal"
+    FIELDS: ClassVar[dict[int, tuple[str, ...]]] = {
+        1: ("chain", "first", "last", "root", "frontier", "sealed_at", "key", "signature"),
+    }
+
+    chain = models.ForeignKey(Chain, models.PROTECT, related_name="seals")
+    first = models.PositiveBigIntegerField()
+    last = models.PositiveBigIntegerField()
+    root = models.CharField(max_length=64)
+    frontier = models.JSONField()
+    sealed_at = models.DateTimeField()
+    key = models.ForeignKey(SealingKey, models.PROTECT, related_name="seals")
+    signature = models.CharField(max_length=128)
+
+    class Meta:
+        constraints = [
+            models.UniqueConstraint(
+                fields=["chain", "last"],
+                name="ledger_sealed_once_per_length",
+                violation_error_message="This chain is sealed up to there already.",
+            ),
+            models.CheckConstraint(
+                name="ledger_seal_covers_an_entry",
+                condition=Q(first__gte=1, last__gte=F("first")),
+                violation_error_message="A seal covers at least one entry.",
+            ),
+        ]
+
+    def __str__(self) -> str:
+        return f"seal over entries {self.first} to {self.last} of {self.chain.site}"
+
+    @property
+    def plain(self) -> Sealed:
+        """What is signed, with its signature."""
+        return Sealed(
+            chain=self.chain.site,
+            first=self.first,
+            last=self.last,
+            root=self.root,
+            sealed_at=instant(self.sealed_at),
+            key=self.key.public_key,
+            signature=self.signature,
+        )

@@ -47,3 +47,54 @@ class ToolMissing(Refusal):
 class CopyFailed(Refusal):
     says = "{program} could not copy the database: {reason}"
     do = "Nothing was changed. Put that right and try again."
+
+
+class NothingToSeal(Refusal):
+    says = "Nothing was recorded since the newest seal."
+    do = "Seal again once something was."
+
+
+class SealedMeanwhile(Refusal):
+    says = "Somebody sealed the ledger or changed its key at the same moment."
+    do = "Look at the newest seal, and at the key, before you go on."
+
+
+class ChainDamaged(Refusal):
+    says = "Entry {number} of the chain {site} is missing or has no hash: what is damaged is not sealed."
+    do = "Run `manage.py check_ledger`, which names what was changed, and bring back a backup."
+
+
+class SealDamaged(Refusal):
+    says = "The {seal} is not as it was made, so nothing can go on from it."
+    do = "Run `manage.py check_ledger`, which names what was changed, and bring back a backup."
+
+
+class KeyLost(Refusal):
+    says = "The private key that signs seals is not where it belongs, {path}."
+    do = "Bring the file back from a backup. If there is none, an owner makes a new key: Quality, Seals."
+
+
+class KeyUnreadable(Refusal):
+    says = "The private key that signs seals, {path}, can't be used: {reason}."
+    do = "Bring the file back from a backup. If there is none, an owner makes a new key: Quality, Seals."
+
+
+class NoKeyYet(Refusal):
+    says = "There is no key yet that could be replaced."
+    do = "Seal the ledger: the first seal makes it."
+
+
+class KeyIsHere(Refusal):
+    says = "The key is not lost: it is where it belongs."
+    do = "Replace it in turn, or say that it may be in other hands."
+    field = "reason"
+
+
+class NotASealFile(Refusal):
+    says = "{path} holds no exported seals: {reason}."
+    do = "Choose a file that came from the page of the seals, or the text of the square on a printed seal."
+
+
+class NotSealedYet(Refusal):
+    says = "Entry {number} of the chain {site} is under no seal yet."
+    do = "Seal the ledger first."

@@ -12,7 +12,8 @@ from shop.assemblies.recalls import add_to_recall, answer_recall, close_recall, 
 from shop.assemblies.runs import crimp_pieces, cut_pieces, inspect_pieces, prove_pieces
 from shop.catalogue import services as catalogue
 from shop.catalogue.models import Governs
-from shop.ledger.services import erase_private
+from shop.ledger.models import KeyReason
+from shop.ledger.services import erase_private, replace_key, seal_ledger
 from shop.orders import services as orders
 from shop.orders.models import Customer
 from shop.orders.worksheets import attach_worksheet
@@ -72,6 +73,11 @@ def choose_rating(w: World) -> Any:
 def erase(w: World) -> Any:
     customer = orders.save_customer(actor=w.counter, customer=Customer(number="K9", name="New"))
     return erase_private(actor=w.owner, subject=customer)
+
+
+def key_replaced(w: World) -> Any:
+    seal_ledger(actor=w.owner)
+    return replace_key(actor=w.owner, reason=KeyReason.EXPOSED)
 
 
 def issue(w: World) -> Any:

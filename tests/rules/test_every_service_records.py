@@ -21,6 +21,7 @@ from shop.catalogue import services as catalogue
 from shop.catalogue.models import CrimpChart, DieType, FittingSeries, Fluid, Seal, StopType
 from shop.documents.services import issue_tag_paper, print_tag
 from shop.ledger.models import Entry
+from shop.ledger.services import seal_ledger
 from shop.orders import services as orders
 from shop.orders.models import Customer, Order
 from shop.orders.worksheets import take_worksheet_off
@@ -295,6 +296,8 @@ SCENARIOS: dict[str, tuple[str, Callable[[World], Any]]] = {
         lambda w: policy.save_workshop(actor=w.owner, workshop=deeds.changed(w.workshop, address="Quay 2")),
     ),
     "set_pin": ("bench", lambda w: set_pin(actor=w.bench, person=w.bench, pin="2580")),
+    "replace_key": ("owner", deeds.key_replaced),
+    "seal_ledger": ("auditor", lambda w: seal_ledger(actor=w.auditor)),
     "set_policy": (
         "owner",
         lambda w: policy.set_policy(actor=w.owner, policy=Policy(effective_from=policy.today())),

@@ -15,6 +15,7 @@ FORMAT = 1
 MANIFEST = "manifest.json"
 DATABASE = "database"
 KEY = "secret_key"
+SEALING_KEYS = "sealing-keys"
 HEADS = "ledger-heads.json"
 FILES = "files"
 
@@ -39,7 +40,7 @@ def pack(path: Path, folder: Path, *, made_at: str, vendor: str, migrations: lis
     manifest = Manifest(FORMAT, made_at, vendor, migrations, digests)
     (folder / MANIFEST).write_text(json.dumps(asdict(manifest), indent=1))
     unfinished = path.with_name(path.name + ".unfinished")
-    # The key that signs sessions is in it: nobody else may read it.
+    # The keys that sign sessions and seals are in it: nobody else may read it.
     with os.fdopen(os.open(unfinished, os.O_WRONLY | os.O_CREAT | os.O_TRUNC, 0o600), "wb") as file:
         with tarfile.open(fileobj=file, mode="w:gz") as archive:
             for name in [MANIFEST, *members]:

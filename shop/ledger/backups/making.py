@@ -14,13 +14,15 @@ from shop.ledger.backups.databases import dump_database
 from shop.ledger.canonical import instant
 from shop.ledger.heads import heads_path
 from shop.ledger.refusals import FileInTheWay
+from shop.ledger.sealing.keys import keys_folder
 
 
 def write_backup(path: Path) -> None:
-    """Write database, files, key and the copy of the heads into one file; the workshop may go on.
+    """Write database, files, keys and the copy of the heads into one file; the workshop may go on.
 
-    The copy of the heads is taken before the database, so that it doesn't lead; the files after it,
-    so that none that the database knows is missing. Raises `FileInTheWay`, `ToolMissing`, `CopyFailed`.
+    The copy of the heads is taken before the database, so that it doesn't lead; files and the keys that
+    sign seals after it, so that none that the database knows is missing. Raises `FileInTheWay`,
+    `ToolMissing`, `CopyFailed`.
     """
     if path.exists():
         raise FileInTheWay(path=path)
@@ -32,6 +34,8 @@ def write_backup(path: Path) -> None:
             if source.exists():
                 shutil.copy(source, folder / member)
         dump_database(folder / archives.DATABASE)
+        if keys_folder().exists():
+            shutil.copytree(keys_folder(), folder / archives.SEALING_KEYS)
         if Path(settings.MEDIA_ROOT).exists():
             shutil.copytree(settings.MEDIA_ROOT, folder / archives.FILES)
         applied = sorted(MigrationRecorder(connection).applied_migrations())

@@ -18,6 +18,7 @@ from shop.ledger.backups.databases import load_database, set_damaged_file_aside
 from shop.ledger.models import HOME, Chain, Entry
 from shop.ledger.refusals import NotABackup, WorkshopInTheWay
 from shop.ledger.restores import LostRange, lost_ranges
+from shop.ledger.sealing.keys import keys_folder
 from shop.ledger.services import note
 from shop.ledger.verbs import RESTORED
 
@@ -98,6 +99,11 @@ def _put_files_back(folder: Path) -> None:
         key = Path(settings.DATA_DIR) / "secret_key"
         shutil.copy(folder / archives.KEY, key)
         key.chmod(0o600)
+    if (folder / archives.SEALING_KEYS).exists():
+        keys_folder().mkdir(mode=0o700, exist_ok=True)
+        for sealing_key in (folder / archives.SEALING_KEYS).iterdir():
+            shutil.copy(sealing_key, keys_folder())
+            (keys_folder() / sealing_key.name).chmod(0o600)
 
 
 def _lost(copy: Mapping[str, heads.Head], before: _Before) -> tuple[LostRange, ...]:

@@ -2,14 +2,14 @@
 
 import json
 from collections.abc import Callable, Iterator, Mapping
-from dataclasses import dataclass
 from typing import Any
 
 from django.db.models import Count, Max
 
 from shop.ledger.canonical import GENESIS, canonical, private_hash
 from shop.ledger.checking.records import UNREADABLE, Rows, record_faults, rows_of
-from shop.ledger.checking.results import Checkpoint, Fault
+from shop.ledger.checking.results import ChainEnd, Checkpoint, Fault
+from shop.ledger.checking.seals import SealWatch
 from shop.ledger.facts import PRIVATE
 from shop.ledger.misuse import NotRecordable
 from shop.ledger.models import Chain, Entry, PrivateText
@@ -17,18 +17,6 @@ from shop.ledger.registry import is_registered
 from shop.ledger.verbs import ERASED
 
 BATCH = 500  # entries in memory at a time
-
-
-@dataclass(frozen=True, slots=True)
-class ChainEnd:
-    """A chain's end, as its own row and its entries tell it at one moment."""
-
-    key: int
-    site: str
-    length: int
-    head: str
-    last: int
-    count: int
 
 
 def chain_ends() -> list[ChainEnd]:
@@ -39,11 +27,12 @@ def chain_ends() -> list[ChainEnd]:
 
 
 def chain_faults(
-    end: ChainEnd, start: Checkpoint | None, reach: Callable[[str, Checkpoint], None]
+    end: ChainEnd, start: Checkpoint | None, watch: SealWatch, reach: Callable[[str, Checkpoint], None]
 ) -> Iterator[Fault]:
     """What is wrong in the chain, in its order; `reach` is told how far it has been found right."""
     if start is not None:
         yield from _start_faults(end, start)
+        yield from watch.pass_over(start.number)
     at = start or Checkpoint(0, GENESIS)
     size = BATCH
     while at.number < end.length:
@@ -61,9 +50,11 @@ def chain_faults(
             return
         for entry in entries:
             yield from _entry_faults(entry, at, rows)
+            yield from watch.pass_by(entry.hash)
             at = Checkpoint(entry.number, entry.hash)
         reach(end.site, at)
     yield from _end_faults(end, at)
+    yield from watch.pass_the_end()
 
 
 def _entries_after(end: ChainEnd, number: int, size: int) -> list[Entry]:

@@ -2,8 +2,7 @@
 
 from collections.abc import Collection, Iterator, Mapping
 
-from shop.ledger.checking.chains import ChainEnd
-from shop.ledger.checking.results import Fault
+from shop.ledger.checking.results import ChainEnd, Fault
 from shop.ledger.heads import Head
 from shop.ledger.models import Entry
 from shop.ledger.restores import LostRange

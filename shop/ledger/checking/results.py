@@ -23,6 +23,18 @@ class Fault:
 
 
 @dataclass(frozen=True, slots=True)
+class ChainEnd:
+    """A chain's end, as its own row and its entries tell it at one moment."""
+
+    key: int
+    site: str
+    length: int
+    head: str
+    last: int
+    count: int
+
+
+@dataclass(frozen=True, slots=True)
 class Checkpoint:
     """An entry up to which a chain was found right, with the hash that it had."""
 
@@ -43,12 +55,14 @@ class Progress:
 class CheckResult:
     """`faults` holds the first fault, or nothing: what follows a fault may only follow from it.
 
-    `lost` are entries that a restored backup did not hold: known, recorded and no fault. `notices`
-    are sentences about what is no fault but worth knowing.
+    `seals` is how many of the ledger's own were compared. `lost` are entries that a restored backup did
+    not hold: known, recorded and no fault. `notices` are sentences about what is no fault but worth
+    knowing.
     """
 
     faults: tuple[Fault, ...]
     entries: int
+    seals: int
     reached: Mapping[str, Checkpoint]
     lost: tuple[LostRange, ...]
     notices: tuple[str, ...]

@@ -11,6 +11,7 @@ from django.core.management.base import BaseCommand, CommandError
 from shop.core.refusals import Refusal
 from shop.ledger.checking import Checkpoint, Progress, check_ledger
 from shop.ledger.refusals import NothingToResume
+from shop.ledger.sealing.files import read_seals
 
 
 class Command(BaseCommand):
@@ -21,20 +22,31 @@ class Command(BaseCommand):
         parser.add_argument(
             "--resume", action="store_true", help="pass over what an earlier check has found right"
         )
+        parser.add_argument(
+            "--seal",
+            type=Path,
+            metavar="FILE",
+            help="exported seals that were kept elsewhere: does the ledger still hold what they sealed?",
+        )
 
-    def handle(self, *, resume: bool, **_: Any) -> None:
+    def handle(self, *, resume: bool, seal: Path | None, **_: Any) -> None:
         self.percent = -1
         try:
             start = _read_checkpoints() if resume else None
+            kept = read_seals(seal) if seal is not None else None
         except Refusal as refusal:
             raise CommandError(str(refusal)) from refusal
-        result = check_ledger(resume_from=start, progress=self.show)
+        result = check_ledger(resume_from=start, progress=self.show, kept=kept)
         for sentence in result.notices:
             self.stdout.write(f"Note: {sentence}")
         for one in result.lost:
             self.stdout.write(f"Lost when a backup was restored, and recorded: {one}.")
         if not result.is_right:
             raise CommandError(str(result.faults[0]), returncode=1)
+        if result.seals:
+            self.stdout.write(f"Each of the {result.seals} seals in the ledger holds.")
+        for sealed in kept.seals if kept is not None else ():
+            self.stdout.write(f"Yes: {sealed}, kept in {seal}, holds.")
         self.stdout.write(f"Right: {result.entries} entries, and every record is as it was written.")
 
     def show(self, progress: Progress) -> None:

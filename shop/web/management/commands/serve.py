@@ -1,5 +1,6 @@
 """`manage.py serve`: the workshop's pages, for every bench and phone in reach."""
 
+from threading import Event, Thread
 from typing import Any
 
 import waitress
@@ -7,13 +8,15 @@ from django.conf import settings
 from django.core.management import call_command
 from django.core.management.base import BaseCommand, CommandError, CommandParser
 
+from shop.ledger.sealing.daily import seal_daily
+
 # More than any photo or list that the pages take. The server keeps what is sent in a file before it
 # knows who sends it, and would take a gigabyte from anybody.
 LARGEST_REQUEST = 40_000_000
 
 
 class Command(BaseCommand):
-    help = "Brings the database up to date and serves the pages."
+    help = "Brings the database up to date, serves the pages, and seals the ledger once a day."
 
     def add_arguments(self, parser: CommandParser) -> None:
         parser.add_argument("--listen", default="0.0.0.0:8000", help="address and port; default %(default)s")
@@ -36,6 +39,7 @@ class Command(BaseCommand):
             raise CommandError(
                 f"{listen} can't be served: {error.strerror}. Stop what is there, or choose another: --listen"
             ) from error
+        Thread(target=seal_daily, args=(Event(),), name="seals", daemon=True).start()
         self.stdout.write(f"Serving on http://{listen} (Ctrl-C stops).")
         server.run()
 
