@@ -15,6 +15,7 @@ from django.db.models import QuerySet
 from shop.assemblies import verbs
 from shop.assemblies.models import Assembly, Coverage, Crimp, End, Measurement, Sampling, SetUp
 from shop.assemblies.models.assembly import ON_THE_ROAD
+from shop.assemblies.presses import require_still_together
 from shop.assemblies.refusals import (
     RunInQuestion,
     RunNotProven,
@@ -42,10 +43,11 @@ class Place:
 
 
 def require_set_up_holds(set_up: SetUp, actor: User, policy: Policy, now: datetime.datetime) -> None:
-    """Raise `SetUpOfSomebodyElse` or `SetUpOfAnotherShift` unless the actor has made it in this shift."""
+    """Raise `SetUpOfSomebodyElse`, `SetUpTakenApart` or `SetUpOfAnotherShift`, whatever has ended it."""
     if set_up.actor_number != actor.number:
         name = names_of([set_up.actor_number])[set_up.actor_number]
         raise SetUpOfSomebodyElse(name=name, end=set_up.end)
+    require_still_together(set_up)
     if shift_of(set_up.entry.happened_at, policy) != shift_of(now, policy):
         raise SetUpOfAnotherShift(end=set_up.end)
 

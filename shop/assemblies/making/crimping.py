@@ -20,6 +20,7 @@ from shop.assemblies.making.checks import (
     require_stop_part,
 )
 from shop.assemblies.models import Assembly, Crimp, End, SetUp
+from shop.assemblies.presses import lock_tools
 from shop.assemblies.refusals import FerruleMissing, OnlyTheSameParts
 from shop.assemblies.sampling import place_in_run, require_set_up_holds
 from shop.assemblies.standing import settle, standing_of
@@ -59,6 +60,7 @@ def crimp_end(
         require_line_stands(assembly)
         set_up = newest_set_up(assembly, end)
         assert set_up is not None, "without one, setting up would be the next step"
+        lock_tools(set_up)
         require_authority(actor, AuthorisedStep.CRIMP, [set_up.specification.series], set_up.crimper)
         _require_still_right(set_up)
         policy = policy_on(today())

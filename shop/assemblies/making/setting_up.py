@@ -20,6 +20,7 @@ from shop.assemblies.making.checks import (
     stop_value_wanted,
 )
 from shop.assemblies.models import Assembly, End, SetUp
+from shop.assemblies.presses import lock_tools
 from shop.assemblies.refusals import (
     ArrangementNotComplete,
     NotForThisJob,
@@ -67,35 +68,30 @@ def set_up(
         require_line_stands(assembly)
         specification = assembly.specification(end)
         require_authority(actor, AuthorisedStep.SET_UP, [specification.series], crimper)
-        arrangement = require_crimper(crimper, specification)
-        require_die_set(die_set, specification)
-        _require_stop(stop_part, stop_setting.strip(), specification)
-        for tool in (crimper, die_set, stop_part):
+        made = SetUp(
+            run=assembly.run,
+            end=end,
+            specification=specification,
+            crimper=crimper,
+            die_set=die_set,
+            stop_part=stop_part,
+            stop_setting=stop_setting.strip(),
+            gauge=gauge,
+            seen=list(seen),
+        )
+        lock_tools(made)
+        made.machine_offset = made.crimper.offset
+        made.arrangement = require_crimper(made.crimper, specification)
+        require_die_set(made.die_set, specification)
+        _require_stop(made.stop_part, made.stop_setting, specification)
+        for tool in (made.crimper, made.die_set, made.stop_part):
             if tool is not None:
                 require_checked(tool)
-        calibration = require_caliper(gauge, specification, policy_on(today()), today())
-        missing = [point for point in arrangement_points(arrangement) if point not in seen]
+        made.calibration = require_caliper(gauge, specification, policy_on(today()), today())
+        missing = [point for point in arrangement_points(made.arrangement) if point not in seen]
         if missing:
             raise ArrangementNotComplete(missing="; ".join(missing))
-        return write_record(
-            actor=actor,
-            verb=verbs.SET_UP,
-            record=SetUp(
-                run=assembly.run,
-                end=end,
-                specification=specification,
-                crimper=crimper,
-                arrangement=arrangement,
-                die_set=die_set,
-                stop_part=stop_part,
-                stop_setting=stop_setting.strip(),
-                gauge=gauge,
-                calibration=calibration,
-                seen=list(seen),
-                machine_offset=crimper.offset,
-            ),
-            subject=assembly,
-        )
+        return write_record(actor=actor, verb=verbs.SET_UP, record=made, subject=assembly)
 
 
 def find_arrangement(*, assembly: Assembly, end: End, crimper: Crimper) -> Arrangement:

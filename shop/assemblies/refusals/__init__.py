@@ -61,6 +61,7 @@ from shop.assemblies.refusals.runs import (
     RunNotProven,
     SetUpOfAnotherShift,
     SetUpOfSomebodyElse,
+    SetUpTakenApart,
 )
 from shop.assemblies.refusals.testing import (
     AdaptorsTooWeak,
@@ -176,6 +177,7 @@ __all__ = [
     "SentDifferently",
     "SetUpOfAnotherShift",
     "SetUpOfSomebodyElse",
+    "SetUpTakenApart",
     "SettledAlready",
     "SomethingFoundOnSeveral",
     "StopPartMissing",

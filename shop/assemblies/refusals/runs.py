@@ -27,6 +27,14 @@ class SetUpOfAnotherShift(Refusal):
     do = "Look at what is in the press and set up once more: it takes a scan of each part."
 
 
+class SetUpTakenApart(Refusal):
+    rule = 4
+    says = (
+        "{name} has set up {taken} for {run}, end {at}; what was set up here for end {end} ended with that."
+    )
+    do = "Look at what is in the press and set up once more: it takes a scan of each part."
+
+
 class NotSoMany(Refusal):
     says = "{count} can't be taken at once: {why}"
     do = "Take {most} or fewer."
