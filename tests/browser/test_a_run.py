@@ -244,7 +244,6 @@ def test_who_comes_to_the_press_of_somebody_else_sets_up_first(
     bench.measure(world, first.crimps.get())
     hands = sit(open_the_doors(), "radu")
     hands.open(run)
-    hands.tick_and_press("They are crimped")
     hands.reads("Stopped:", f"{world.bench} has set this crimper up for end A")
     hands.person.follows("Set up once more")
     set_up(hands, world)

@@ -3,7 +3,7 @@
 from collections.abc import Collection
 from typing import Any
 
-from django.http import HttpRequest, HttpResponse
+from django.http import HttpResponse
 from django.shortcuts import render
 from django.urls import reverse
 
@@ -15,10 +15,12 @@ from shop.drawings.assembly import draw_assembly
 from shop.drawings.judgement import draw_judgement
 from shop.engineering.lengths import LengthUnit
 from shop.orders.drawing import drawing_of_resolution
+from shop.people.models import User
 from shop.trace.judged import judgement_drawing
+from shop.web.access import StaffRequest
 from shop.web.bench.facts import facts_for
 from shop.web.bench.forms import GatheringForm, MeasureForm, ProveForm, StepForm
-from shop.web.bench.setting_up import sheet_address, shown_set_up
+from shop.web.bench.setting_up import sheet_address, shown_set_up, why_set_up_ended
 from shop.web.workshop import workshop_or_default
 
 ROAD = (
@@ -40,7 +42,7 @@ INSTEAD = {
 
 
 def bench_page(
-    request: HttpRequest,
+    request: StaffRequest,
     assembly: Assembly,
     step: NextStep,
     form: StepForm | None,
@@ -52,7 +54,7 @@ def bench_page(
     """
     refused = form is not None and form.is_bound and (bool(form.errors) or hasattr(form, "refusal"))
     unit = LengthUnit(workshop_or_default().length_unit)
-    context = step_context(assembly, step, form) | {
+    context = step_context(request.user, assembly, step, form) | {
         "resolution": assembly.resolution,
         "steps": _steps(assembly),
         "drawing": draw_assembly(drawing_of_resolution(assembly.resolution, unit)),
@@ -63,7 +65,7 @@ def bench_page(
     return render(request, "web/bench/assembly.html", context, status=422 if refused else 200)
 
 
-def step_context(assembly: Assembly, step: NextStep, form: StepForm | None) -> dict[str, Any]:
+def step_context(person: User, assembly: Assembly, step: NextStep, form: StepForm | None) -> dict[str, Any]:
     """What the templates of the steps show, be it for one assembly or for the first piece of several."""
     gathering = form.gathering if isinstance(form, GatheringForm) else None
     return {
@@ -71,6 +73,7 @@ def step_context(assembly: Assembly, step: NextStep, form: StepForm | None) -> d
         "step": step,
         "form": form,
         "moved_on": _moved_on(assembly),
+        "ended": why_set_up_ended(assembly, form, person),
         "setup": shown_set_up(assembly, step.end, form),
         "sheet_url": sheet_address(assembly, step.end) if gathering else "",
         "judgement": _judgement(assembly, step),

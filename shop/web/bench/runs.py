@@ -74,7 +74,7 @@ def _page(
     }
     if waiting is not None:
         first = waiting.pieces[0]
-        context |= step_context(first, next_step(first), form)
+        context |= step_context(request.user, first, next_step(first), form)
     return render(request, "web/bench/run.html", context, status=422 if refused else 200)
 
 

@@ -5,13 +5,18 @@ from dataclasses import dataclass
 from typing import Any
 
 from django.urls import reverse
+from django.utils import timezone
 
 from shop.assemblies.models import Assembly, End
+from shop.assemblies.sampling import require_set_up_holds
 from shop.assemblies.set_up_drawing import CRIMPER, SCANNED_AS, set_up_drawing
-from shop.assemblies.steps import Step
+from shop.assemblies.steps import Step, newest_set_up
 from shop.core.labels import Labelled
+from shop.core.refusals import Refusal
 from shop.drawings.setup import Light, PartDrawing, draw_setup
 from shop.engineering.lengths import LengthUnit
+from shop.people.models import User
+from shop.policy.services import policy_in_force
 from shop.tooling.finding import arrangement_for
 from shop.tooling.models import Arrangement
 from shop.web.bench.forms import GatheringForm, StepForm
@@ -52,6 +57,18 @@ def shown_set_up(assembly: Assembly, end: End | None, form: StepForm | None) -> 
     asked = "".join(form.gathering.missing[:1])
     drawing = set_up_drawing(assembly, end, arrangement, unit, there=there, asked=asked)
     return ShownSetUp(arrangement, draw_setup(drawing), list(_rows(drawing.in_order, there, unit)))
+
+
+def why_set_up_ended(assembly: Assembly, form: StepForm | None, person: User) -> Refusal | None:
+    """Why the crimper is set up once more before the crimp that the form is about; None if it needn't be."""
+    set_up = newest_set_up(assembly, form.at_end) if form and form.step == Step.CRIMP else None
+    if set_up is None:
+        return None
+    try:
+        require_set_up_holds(set_up, person, policy_in_force(), timezone.now())
+    except Refusal as refusal:
+        return refusal
+    return None
 
 
 def _rows(parts: list[PartDrawing], there: dict[str, Any], unit: LengthUnit) -> Iterator[Row]:
