@@ -20,6 +20,11 @@ class Touched:
     open_lines: int
     made: int
 
+    @property
+    def anything(self) -> bool:
+        """Whether there is an open order line or an assembly at all."""
+        return bool(self.open_lines or self.made)
+
 
 def touched_by(specifications: Iterable[CrimpSpecification]) -> dict[int, Touched]:
     """What each of the lines touches, by its key, in two queries however many they are."""

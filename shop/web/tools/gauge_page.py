@@ -49,12 +49,15 @@ def more_of_gauge(request: StaffRequest, gauge: Any) -> Mapping[str, Any]:
     calibrations = list(gauge.calibrations.select_related("entry", "gauge").order_by("-done_on", "-entry"))
     checks = list(gauge.checks.select_related("entry", "piece").order_by("-entry"))
     names = names_of(record.actor_number for record in (*calibrations, *checks))
+    span = span_before_fault(None, gauge)
     return {
         "standing": standing(gauge, today()),
         "calibrations": [(found, names[found.actor_number]) for found in calibrations],
         "checks": [(found, names[found.actor_number]) for found in checks],
         "fitness": _fitness(gauge.calibration_on(today())),
         "questions": list(_questions(gauge, calibrations, checks)),
+        "measured_count": measured_with(gauge, span).count(),
+        "measured_because": span.because,
         "may_calibrate": request.user.may(Permission.CALIBRATE),
         "may_try": request.user.may(Permission.KEEP_TOOLS),
     }

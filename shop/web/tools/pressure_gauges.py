@@ -6,6 +6,7 @@ from typing import Any
 
 import django_filters
 import django_tables2 as tables
+from django import forms
 from django.contrib import messages
 from django.db.models import QuerySet
 from django.http import HttpResponse
@@ -19,6 +20,7 @@ from shop.people.models import User
 from shop.people.names import names_of
 from shop.people.permissions import Permission
 from shop.policy.services import today
+from shop.standards.models import PRESSURE_UNITS
 from shop.tooling.models import PressureCalibration, PressureGauge
 from shop.tooling.pressure_gauges import record_pressure_calibration, save_pressure_gauge
 from shop.web.access import StaffRequest, needs
@@ -66,6 +68,28 @@ class PressureCalibrationForm(RegisterForm):
 
     def write(self, *, actor: User, sure: frozenset[str]) -> PressureCalibration:
         return record_pressure_calibration(actor=actor, calibration=self.instance)
+
+
+class PressureCalibrationLineForm(PressureCalibrationForm):
+    """A calibration as a line of a CSV, which names its gauge and the unit that its figures are in."""
+
+    KEY = ("gauge", "done_on", "certificate")
+
+    unit = forms.ChoiceField(
+        choices=PRESSURE_UNITS,
+        label="Unit of its scale",
+        help_text="That of every figure of the line: it has to be the one on the gauge's dial.",
+    )
+
+    class Meta(PressureCalibrationForm.Meta):
+        fields = ["gauge", *PressureCalibrationForm.Meta.fields]
+
+    def clean(self) -> dict[str, Any]:
+        cleaned = super().clean() or self.cleaned_data
+        gauge, unit = cleaned.get("gauge"), cleaned.get("unit")
+        if gauge is not None and unit and unit != gauge.unit:
+            self.add_error("unit", f"The scale of {gauge} is in {gauge.unit}. Write every figure so.")
+        return cleaned
 
 
 class PressureGaugeTable(tables.Table):

@@ -5,7 +5,6 @@ from collections.abc import Sequence
 from django.contrib import messages
 from django.http import HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
-from django.urls import reverse
 from django.views.decorators.http import require_GET, require_http_methods
 
 from shop.assemblies.wear import due_for_a_check
@@ -14,14 +13,11 @@ from shop.policy.services import today
 from shop.tooling.models import Calibration
 from shop.web.access import StaffRequest, needs
 from shop.web.refusing import answered_doubts, attempt
-from shop.web.registers.csv_page import csv_page
-from shop.web.registers.export import export
 from shop.web.registers.places import Open, shelves
 from shop.web.registers.register import Register
-from shop.web.registers.sheet import Sheet
 from shop.web.tools.calibrations import due_soon, gauges, over, pressure_gauges
 from shop.web.tools.filters import DUE, OVER, SOON
-from shop.web.tools.forms import CalibrationForm, CalibrationLineForm, due_again
+from shop.web.tools.forms import CalibrationForm, due_again
 from shop.web.tools.pressure_gauges import PRESSURE_GAUGES
 from shop.web.tools.registers import GAUGES, REGISTERS, WORN
 
@@ -59,39 +55,6 @@ def calibrate(request: StaffRequest, pk: int) -> HttpResponse:
             return redirect(GAUGES.url("item", pk))
     context = {"register": GAUGES, "gauge": gauge, "form": form, "sure": sure}
     return render(request, "web/tools/calibrate.html", context)
-
-
-@require_http_methods(["GET", "POST"])
-@needs(Permission.CALIBRATE)
-def calibrations_csv(request: StaffRequest) -> HttpResponse:
-    """Take calibrations in from a CSV, after a dry run."""
-    frame = {
-        "title": "Take calibrations in from a CSV",
-        "trail": [(GAUGES.place_url, "Tools"), (GAUGES.list_url, GAUGES.title)],
-        "template_url": reverse("web:calibrations_template"),
-    }
-    return csv_page(request, _calibrations(), done_url=GAUGES.list_url, frame=frame)
-
-
-@require_GET
-@needs(Permission.CALIBRATE)
-def calibrations_template(request: StaffRequest) -> HttpResponse:
-    """A file with the headers only."""
-    return export(_calibrations(), (), name="calibrations-template", file_format="csv")
-
-
-@require_GET
-@needs(Permission.READ)
-def calibrations_export(request: StaffRequest) -> HttpResponse:
-    """Every calibration, as a file."""
-    sheet = _calibrations()
-    return export(sheet, sheet.rows, name="calibrations", file_format="csv")
-
-
-def _calibrations() -> Sheet:
-    rows = Calibration.objects.select_related("gauge").order_by("gauge__number", "done_on")
-    # A line that doesn't say whether the gauge is fit for use says that it isn't.
-    return Sheet(CalibrationLineForm, lambda: Calibration(passed=False), rows, may_change=False)
 
 
 def _waiting(register: Register) -> Sequence[Open]:

@@ -157,3 +157,14 @@ def test_a_line_of_an_older_issue_is_not_looked_up(client: Client, world: World)
     shown = client.get("/tools/look-up/").content.decode()
     assert "issue 2" in shown
     assert "issue 1" not in shown
+
+
+def test_who_withdraws_an_issue_sees_what_stops_and_what_was_made_to_it(client: Client, world: World) -> None:
+    page = f"/quality/chart-issues/{world.chart_issue.pk}/withdraw/"
+    assert "No open order waits for it, and nothing was made to it." in client.get(page).content.decode()
+    bench.made(world)
+    shown = client.get(page).content.decode()
+    assert "1 open order line, 1 made" in shown
+    assert f"/quality/chart-issues/lines/{world.chart_issue.specifications.get().pk}/" in shown
+    refused = client.post(page, {"reason": ""}).content.decode()
+    assert "1 open order line, 1 made" in refused

@@ -243,3 +243,13 @@ def test_a_check_piece_is_written_by_who_calibrates(client: Client, world: World
 
 def test_without_a_check_piece_nothing_is_tried(client: Client, gauge: Gauge) -> None:
     assert "No check piece yet" in client.get(f"/tools/gauges/{gauge.pk}/try/").content.decode()
+
+
+def test_the_gauges_page_leads_to_what_was_measured_with_it(client: Client, world: World) -> None:
+    client.force_login(world.bench)
+    page = f"/tools/gauges/{world.caliper.pk}/"
+    assert "0 assemblies measured with it" in client.get(page).content.decode()
+    assembly = bench.made(world)
+    shown = client.get(page).content.decode()
+    assert f'<a href="{page}measured/">1 assembly measured with it</a> since its calibration of' in shown
+    assert f"/assembly/{assembly.code}/" in client.get(f"{page}measured/").content.decode()

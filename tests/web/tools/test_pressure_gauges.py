@@ -88,3 +88,89 @@ def test_those_that_cannot_tell_a_test_are_counted_on_the_cabinets_page(world: W
     listed = client.get(reverse("web:pressure_gauges"), {"calibration": "over"}).content.decode()
     assert listed.count("never calibrated") == 1
     assert reverse("web:pressure_gauges") in client.get(reverse("web:tools")).content.decode()
+
+
+CSV = "/tools/pressure-gauges/calibrations/"
+HEADERS = "gauge;unit;done_on;due_on;error_as_found;error_as_left;expanded_uncertainty;passed;certificate"
+
+
+def line(**changes: str) -> str:
+    """One gauge's line from a laboratory's list."""
+    day = today()
+    values = {
+        "gauge": "m 1",
+        "unit": "bar",
+        "done_on": str(day),
+        "due_on": str(day + datetime.timedelta(days=365)),
+        "error_as_found": "-2.5",
+        "error_as_left": "0",
+        "expanded_uncertainty": "1.5",
+        "passed": "yes",
+        "certificate": "P-7",
+    } | changes
+    return ";".join(values[name] for name in HEADERS.split(";"))
+
+
+def send(client: Client, *lines: str) -> str:
+    """What the page says once these lines were sent to be taken in."""
+    text = "\n".join((HEADERS, *lines))
+    return client.post(CSV, {"text": text, "take": "yes"}, follow=True).content.decode()
+
+
+@pytest.fixture
+def listed(world: World, client: Client) -> list[PressureGauge]:
+    """Two gauges, one in bar and one in psi, and the inspector who holds their certificates."""
+    client.force_login(world.inspector)
+    return [
+        factories.PressureGaugeFactory(number="m 1", mark=""),
+        factories.PressureGaugeFactory(number="m 2", mark="", unit="psi", scale_to="15000", division="100"),
+    ]
+
+
+def test_a_laboratorys_list_comes_in_by_csv_each_gauge_in_its_own_unit(
+    client: Client, listed: list[PressureGauge]
+) -> None:
+    said = send(client, line(), line(gauge="m 2", unit="psi", expanded_uncertainty="40"))
+    assert "Taken in: 2 new." in said
+    found = [str(calibration.expanded) for gauge in listed for calibration in gauge.calibrations.all()]
+    assert found == ["1.5 bar", "40 psi"]
+
+
+def test_figures_in_another_unit_than_the_dial_are_refused(
+    client: Client, listed: list[PressureGauge]
+) -> None:
+    said = send(client, line(gauge="m 2", unit="bar"))
+    assert f"The scale of {listed[1]} is in psi. Write every figure so." in said
+    assert not PressureCalibration.objects.exists()
+
+
+def test_a_line_that_does_not_say_fit_for_use_leaves_the_pressure_gauge_unfit(
+    client: Client, listed: list[PressureGauge]
+) -> None:
+    send(client, line(passed=""))
+    assert not listed[0].calibrations.get().passed
+
+
+def test_a_recorded_calibration_of_a_pressure_gauge_is_not_changed_by_a_csv(
+    client: Client, listed: list[PressureGauge]
+) -> None:
+    send(client, line())
+    said = send(client, line(expanded_uncertainty="1"))
+    assert "This is recorded already, and a record is never changed." in said
+    assert PressureCalibration.objects.count() == 1
+
+
+def test_what_was_recorded_is_a_file_that_names_the_unit(client: Client, listed: list[PressureGauge]) -> None:
+    send(client, line())
+    rows = client.get(f"{CSV}export/").content.decode("utf-8-sig").splitlines()
+    assert "Unit of its scale" in rows[0]
+    assert len(rows) == 2
+    assert ",bar," in rows[1] or rows[1].endswith(",bar")
+    assert client.get(f"{CSV}template/").content.decode("utf-8-sig").splitlines() == rows[:1]
+
+
+def test_only_who_calibrates_takes_calibrations_in(
+    client: Client, world: World, listed: list[PressureGauge]
+) -> None:
+    client.force_login(world.bench)
+    assert client.get(CSV).status_code == 403

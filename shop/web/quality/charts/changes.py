@@ -35,6 +35,13 @@ def changed_lines(before: Sequence[CrimpSpecification], after: Sequence[CrimpVal
     return [_changed(change, touched) for change in changes]
 
 
+def touching_lines(issue: ChartIssue) -> list[tuple[CrimpSpecification, Touched]]:
+    """The lines of an issue on which an open order or a made assembly stands, each with how many."""
+    lines = lines_of(issue)
+    touched = touched_by(lines)
+    return [(line, touched[line.pk]) for line in lines if touched[line.pk].anything]
+
+
 def filled_columns(lines: Iterable[CrimpValues]) -> tuple[str, ...]:
     """The columns that not every chart has and that at least one of these lines fills."""
     lines = list(lines)

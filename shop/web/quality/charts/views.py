@@ -13,6 +13,7 @@ from shop.core.refusals import Refusal
 from shop.people.permissions import Permission
 from shop.policy.services import today
 from shop.web.access import StaffRequest, needs
+from shop.web.quality.charts.changes import touching_lines
 from shop.web.quality.charts.forms import ChartLineForm, CheckForm, IssueForm, WithdrawForm
 from shop.web.quality.charts.page import chart_page
 from shop.web.refusing import answered_doubts, attempt
@@ -117,7 +118,12 @@ def withdraw(request: StaffRequest, pk: int) -> HttpResponse:
         if withdrawn is not None:
             messages.success(request, f"{chart_issue} is withdrawn. Nothing is crimped to it any more.")
             return redirect("web:charts_item", chart_issue.chart_id)
-    context = {"form": form, "issue": chart_issue, "chart": chart_issue.chart}
+    context = {
+        "form": form,
+        "issue": chart_issue,
+        "chart": chart_issue.chart,
+        "touching": touching_lines(chart_issue),
+    }
     return render(request, "web/quality/charts/withdraw.html", context)
 
 
