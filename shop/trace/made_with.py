@@ -6,11 +6,19 @@ from typing import TypeVar
 
 from django.db.models import Q, QuerySet
 
-from shop.assemblies.models import Assembly, Coverage, Inspection, Measurement
+from shop.assemblies.models import Assembly, Coverage, Inspection, Measurement, ProofTest
 from shop.assemblies.wear import checks_of, crimps_on
 from shop.ledger.models import Record
 from shop.policy.services import get_workshop
-from shop.tooling.models import Calibration, Gauge, GaugeCheck, ToolCheck, WornTool
+from shop.tooling.models import (
+    Calibration,
+    Gauge,
+    GaugeCheck,
+    PressureCalibration,
+    PressureGauge,
+    ToolCheck,
+    WornTool,
+)
 
 R = TypeVar("R", bound=Record)
 
@@ -39,7 +47,7 @@ def span_before(check: ToolCheck | None, tool: WornTool) -> Span:
 
 def made_with(tool: WornTool, span: Span) -> QuerySet[Assembly]:
     """The assemblies of which it made an end in that span."""
-    return Assembly.objects.filter(pk__in=_within(crimps_on(tool), span).values("assembly"))
+    return Assembly.objects.filter(pk__in=within(crimps_on(tool), span).values("assembly"))
 
 
 def span_before_fault(fault: Calibration | GaugeCheck | None, gauge: Gauge) -> Span:
@@ -62,10 +70,7 @@ def span_before_fault(fault: Calibration | GaugeCheck | None, gauge: Gauge) -> S
     if check is not None:
         moments.append((check.happened_at, f"since it was last right on {check.piece}"))
     if calibration is not None:
-        morning = datetime.datetime.combine(
-            calibration.done_on, datetime.time(), tzinfo=get_workshop().zone_info
-        )
-        moments.append((morning, f"since its calibration of {calibration.done_on}"))
+        moments.append((_morning_of(calibration.done_on), f"since its calibration of {calibration.done_on}"))
     if not moments:
         return Span(None, until, "ever: it was never known to be right before")
     since, because = max(moments)
@@ -74,9 +79,9 @@ def span_before_fault(fault: Calibration | GaugeCheck | None, gauge: Gauge) -> S
 
 def measured_with(gauge: Gauge, span: Span) -> QuerySet[Assembly]:
     """The assemblies that rest on its readings in that span: measured, covered by such ones, inspected."""
-    measured = _within(Measurement.objects.filter(gauge=gauge), span)
+    measured = within(Measurement.objects.filter(gauge=gauge), span)
     covered = Coverage.objects.filter(Q(before__in=measured) | Q(after__in=measured))
-    inspected = _within(Inspection.objects.filter(gauge=gauge), span)
+    inspected = within(Inspection.objects.filter(gauge=gauge), span)
     return Assembly.objects.filter(
         Q(pk__in=measured.values("crimp__assembly"))
         | Q(pk__in=covered.values("crimp__assembly"))
@@ -84,7 +89,28 @@ def measured_with(gauge: Gauge, span: Span) -> QuerySet[Assembly]:
     )
 
 
-def _within(records: "QuerySet[R]", span: Span) -> "QuerySet[R]":
+def span_before_pressure_fault(fault: PressureCalibration | None, gauge: PressureGauge) -> Span:
+    """From its last calibration that found it fit to that fault, or up to now."""
+    until = None if fault is None else fault.pk
+    fit = gauge.calibrations.filter(passed=True)
+    last = (fit if until is None else fit.filter(entry__lt=until)).order_by("-done_on", "-entry").first()
+    if last is None:
+        return Span(None, until, "ever: it was never found fit before")
+    return Span(_morning_of(last.done_on), until, f"since its calibration of {last.done_on}")
+
+
+def tested_with(gauge: PressureGauge, span: Span) -> QuerySet[Assembly]:
+    """The assemblies whose proof test was told by it in that span."""
+    tests = within(ProofTest.objects.filter(gauge=gauge), span)
+    return Assembly.objects.filter(pk__in=tests.values("assembly"))
+
+
+def within(records: "QuerySet[R]", span: Span) -> "QuerySet[R]":
+    """Those of the records that happened in the span."""
     if span.since is not None:
         records = records.filter(entry__happened_at__gte=span.since)
     return records if span.until is None else records.filter(entry__lt=span.until)
+
+
+def _morning_of(day: datetime.date) -> datetime.datetime:
+    return datetime.datetime.combine(day, datetime.time(), tzinfo=get_workshop().zone_info)

@@ -6,9 +6,14 @@ from django.db.models import Count, Q, QuerySet
 
 from shop.assemblies.models import Assembly, Recall, State
 from shop.assemblies.recalls import add_to_recall, open_recall
+from shop.ledger.models import Entry
 from shop.orders.models import Customer
 from shop.people.models import User
-from shop.trace.suspicion import Suspicion
+from shop.tooling.models import Gauge, PressureGauge
+from shop.trace.links import links_to
+from shop.trace.made_with import Span
+from shop.trace.suspicion import Suspicion, Window
+from shop.trace.weighing import Weighed
 
 OUT = (State.SHIPPED,)
 DONE_WITH = (State.RETIRED, State.SCRAPPED)
@@ -37,6 +42,28 @@ def found_since(recall: Recall) -> QuerySet[Assembly]:
 def recall_found_since(*, actor: User, recall: Recall) -> None:
     """Take them into the recall too. Raises what `add_to_recall` raises."""
     add_to_recall(actor=actor, recall=recall, assemblies=found_since(recall))
+
+
+def recall_doubtful(
+    *, actor: User, gauge: Gauge | PressureGauge, span: Span, weighed: Weighed, reason: str
+) -> Recall:
+    """Recall what rests on a gauge's readings in that span and isn't proven with its error allowed for.
+
+    What is, stands in the recall as left out. Raises what `open_recall` raises.
+    """
+    links = links_to(type(gauge))
+    link = next((one for one in links if one.records([gauge.pk]).exists()), links[0])
+    fault = None if span.until is None else Entry.objects.get(pk=span.until)
+    window = Window(span.since, None if fault is None else fault.happened_at)
+    suspicion = Suspicion({link.name: (gauge.pk,)}, {link.deed: window})
+    return open_recall(
+        actor=actor,
+        suspicion=suspicion.as_json(),
+        says=[*suspicion.sentences(), "Right with the gauge's error allowed for are those left out."],
+        assemblies=weighed.doubtful(),
+        spared=weighed.standing(),
+        reason=reason,
+    )
 
 
 @dataclass(frozen=True)

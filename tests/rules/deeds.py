@@ -23,8 +23,10 @@ from shop.standards import services as standards
 from shop.standards.figures import confirm_figures, printed_rows
 from shop.tooling import services as tooling
 from shop.tooling.models import Calibration
-from shop.trace.recalling import recall_found_since, recall_suspected
+from shop.trace.made_with import span_before_fault
+from shop.trace.recalling import recall_doubtful, recall_found_since, recall_suspected
 from shop.trace.suspicion import Suspicion
+from shop.trace.weighing import weigh
 from tests import factories
 from tests.assemblies import bench, proving
 from tests.assemblies.test_recalls import recall
@@ -215,3 +217,15 @@ def found_right(w: World) -> Any:
 
 def recall_closed(w: World) -> Any:
     return close_recall(actor=w.owner, recall=recalled(w), reason="all are back")
+
+
+def doubted(w: World) -> Recall:
+    bench.crimped(w)
+    fault = w.calibrate(w.caliper, done_on=policy.today(), error_as_found=Decimal("0.3"), passed=False)
+    return recall_doubtful(
+        actor=w.inspector,
+        gauge=w.caliper,
+        span=span_before_fault(fault, w.caliper),
+        weighed=weigh(w.caliper, fault),
+        reason="the caliper was dropped",
+    )

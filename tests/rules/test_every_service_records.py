@@ -126,6 +126,7 @@ SCENARIOS: dict[str, tuple[str, Callable[[World], Any]]] = {
     "make_tag": ("inspector", lambda w: make_tag(actor=w.inspector, assembly=deeds.inspected(w))),
     "measure_crimp": ("bench", bench.crimped),
     "open_recall": ("inspector", deeds.recalled),
+    "recall_doubtful": ("inspector", deeds.doubted),
     "recall_suspected": ("inspector", deeds.suspected),
     "recall_found_since": ("inspector", deeds.recalled_since),
     "record_finding": ("inspector", deeds.found_right),

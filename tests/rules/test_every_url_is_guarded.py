@@ -109,6 +109,7 @@ class Places:
             "number": lambda: 1,
             "customer": lambda: self.world.customer.pk,
             "end": lambda: "A",
+            "fault": lambda: self.world.caliper.calibration.pk,
         }
         return {name: values[name]() for name in address.arguments}
 

@@ -8,7 +8,7 @@ from typing import Any
 from django.contrib import messages
 from django.http import HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
-from django.views.decorators.http import require_GET, require_http_methods
+from django.views.decorators.http import require_GET, require_http_methods, require_POST
 
 from shop.engineering.decision import DecisionRule, finest_tolerance_mm
 from shop.people.names import names_of
@@ -17,7 +17,10 @@ from shop.policy.services import policy_in_force, today
 from shop.tooling.models import Calibration, CheckPiece, Gauge, GaugeCheck
 from shop.tooling.services import check_gauge
 from shop.trace.made_with import measured_with, span_before_fault
+from shop.trace.recalling import recall_doubtful
+from shop.trace.weighing import weigh
 from shop.web.access import StaffRequest, needs
+from shop.web.quality.recalls.forms import RecallForm
 from shop.web.refusing import answered_doubts, attempt
 from shop.web.registers.listing import list_page
 from shop.web.tools.calibrations import standing
@@ -122,12 +125,57 @@ def _after_try(request: StaffRequest, done: GaugeCheck) -> HttpResponse:
 @needs(Permission.READ)
 def measured(request: StaffRequest, pk: int) -> HttpResponse:
     """What rests on the gauge since it was last known to be right, or, with `?fault=`, before that fault."""
-    gauge = get_object_or_404(Gauge, pk=pk)
     asked = request.GET.get("fault", "")
-    span = span_before_fault(_fault(gauge, int(asked)) if asked.isdecimal() else None, gauge)
+    gauge = get_object_or_404(Gauge, pk=pk)
+    return _measured_page(request, gauge, _fault(gauge, int(asked)) if asked.isdecimal() else None)
+
+
+@require_POST
+@needs(Permission.RECALL)
+def recall_measured(request: StaffRequest, pk: int, fault: int) -> HttpResponse:
+    """Recall what rests on the gauge before that fault and isn't proven with its error allowed for."""
+    gauge = get_object_or_404(Gauge, pk=pk)
+    found, form = _fault(gauge, fault), RecallForm(request.POST)
+    if form.is_valid():
+        recall = attempt(
+            form,
+            lambda: recall_doubtful(
+                actor=request.user,
+                gauge=gauge,
+                span=span_before_fault(found, gauge),
+                weighed=weigh(gauge, found),
+                reason=form.cleaned_data["reason"],
+            ),
+        )
+        if recall is not None:
+            messages.success(request, f"{str(recall).capitalize()} is open. Write to the customers.")
+            return redirect("web:recall", number=recall.number)
+    return _measured_page(request, gauge, found, form)
+
+
+def _measured_page(
+    request: StaffRequest,
+    gauge: Gauge,
+    fault: Calibration | GaugeCheck | None,
+    form: RecallForm | None = None,
+) -> HttpResponse:
+    span = span_before_fault(fault, gauge)
     rows = measured_with(gauge, span).select_related("run__line__order__customer", "run__line__hose")
-    context = {"gauge": gauge, "because": span.because, "count": rows.count()}
-    return list_page(request, MadeTable(rows), "web/tools/measured.html", f"measured-with-{pk}", context)
+    weighed = None if fault is None else weigh(gauge, fault)
+    context = {
+        "gauge": gauge,
+        "because": span.because,
+        "count": rows.count(),
+        "fault": fault,
+        "weighed": weighed,
+        "proven": len(weighed.proven) if weighed else 0,
+        "in_question": len(weighed.in_question) if weighed else 0,
+        "form": form or RecallForm(),
+        "may_recall": request.user.may(Permission.RECALL),
+    }
+    return list_page(
+        request, MadeTable(rows), "web/tools/measured.html", f"measured-with-{gauge.pk}", context
+    )
 
 
 def _fault(gauge: Gauge, entry: int) -> Calibration | GaugeCheck:

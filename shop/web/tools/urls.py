@@ -11,6 +11,7 @@ urlpatterns = [
     path("pressure-gauges/<int:pk>/calibrate/", pressure_gauges.calibrate, name="pressure_gauges_calibrate"),
     path("gauges/<int:pk>/try/", gauge_page.try_gauge, name="gauges_try"),
     path("gauges/<int:pk>/measured/", gauge_page.measured, name="gauges_measured"),
+    path("gauges/<int:pk>/measured/<int:fault>/recall/", gauge_page.recall_measured, name="gauges_recall"),
     path("look-up/", looking_up.look_up, name="look_up_tooling"),
     path("checks/<int:pk>/photo/", wear.photo, name="tool_photo"),
     *calibration_urls(),

@@ -5,6 +5,7 @@ from decimal import Decimal
 
 import pytest
 from django.test import Client
+from django.urls import reverse
 
 from shop.policy.services import today
 from shop.tooling.models import Calibration, Gauge
@@ -253,3 +254,20 @@ def test_the_gauges_page_leads_to_what_was_measured_with_it(client: Client, worl
     shown = client.get(page).content.decode()
     assert f'<a href="{page}measured/">1 assembly measured with it</a> since its calibration of' in shown
     assert f"/assembly/{assembly.code}/" in client.get(f"{page}measured/").content.decode()
+
+
+def test_what_a_gauge_that_was_wrong_leaves_in_question_is_recalled_at_one_press(
+    client: Client, world: World
+) -> None:
+    near, _ = bench.crimped(world, ("24.37", "24.37", "24.37", "24.37"))
+    bench.crimped(world)
+    fault = world.calibrate(world.caliper, done_on=today(), error_as_found=Decimal("0.05"), passed=False)
+    client.force_login(world.inspector)
+    page = client.get(reverse("web:gauges_measured", args=[world.caliper.pk]), {"fault": fault.pk})
+    assert (page.context["proven"], page.context["in_question"]) == (1, 1)
+    address = reverse("web:gauges_recall", args=[world.caliper.pk, fault.pk])
+    assert "This field is required" in client.post(address, {"reason": ""}).content.decode()
+    opened = client.post(address, {"reason": "It read 0.05 mm wrong."}, follow=True).content.decode()
+    assert "Recall 1 is open." in opened
+    assert "1 that it came to as well" in opened
+    assert near.recalls.exists()

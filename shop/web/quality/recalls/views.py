@@ -143,6 +143,7 @@ def _page(
         "progress": progress_of(recall),
         "customers": customers_of(members),
         "answers": answers,
+        "spared": len(recall.spared),
         "since": found_since(recall).count(),
         "asked": asked,
         "refusal": refusal,
