@@ -2,15 +2,20 @@
 
 from collections.abc import Callable, Iterator
 from contextlib import ExitStack, contextmanager
+from dataclasses import dataclass
 from pathlib import Path
 from typing import Protocol
 
 import pytest
 from playwright.sync_api import Browser, BrowserContext, sync_playwright
 
+from tests.assemblies import bench
+from tests.browser.beginning import sign_in
+from tests.browser.hands import Hands
 from tests.browser.person import Person
 from tests.browser.serving import served
 from tests.ledger.databases import database_url
+from tests.world import World
 
 CHROMIUM = "/usr/bin/chromium"
 # Without these chromium looks for its maker's servers at every start.
@@ -36,6 +41,19 @@ class Sit(Protocol):
     def __call__(self, address: str, size: str, *, script: bool = True, at_night: bool = False) -> Person: ...
 
 
+@dataclass(frozen=True)
+class Seats:
+    """Seats people at tablets."""
+
+    sit_down: Sit
+
+    def __call__(self, address: str, name: str) -> Hands:
+        person = self.sit_down(address, "tablet")
+        person.looks_closely = False
+        sign_in(person, name)
+        return Hands(person)
+
+
 @pytest.fixture
 def empty_workshop(transactional_db: None, data_folder: Path, tmp_path: Path) -> Iterator[str]:
     """The address of a workshop in a database that has nothing in it yet."""
@@ -59,6 +77,13 @@ def open_the_doors(transactional_db: None, data_folder: Path, tmp_path: Path) ->
 
 
 @pytest.fixture
+def every_tenth(world: World) -> World:
+    """A workshop that measures the first, every tenth and the last piece of a run."""
+    bench.choose(world, measured_every=10)
+    return world
+
+
+@pytest.fixture
 def sit_down() -> Iterator[Sit]:
     """Puts people before screens; fails on what their looks found.
 
@@ -76,6 +101,12 @@ def sit_down() -> Iterator[Sit]:
             return screens.enter_context(_screen(browsers[0], address, size, **there))
 
         yield sit
+
+
+@pytest.fixture
+def sit(sit_down: Sit) -> Seats:
+    """Puts people before tablets at the bench, where only their hands are looked at."""
+    return Seats(sit_down)
 
 
 @contextmanager
