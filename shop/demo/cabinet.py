@@ -85,15 +85,21 @@ def fill_cabinet(cast: Cast, parts: Catalogue) -> Cabinet:
     record_tool_check(
         actor=cast.bench, tool=heron, passed=True, condition="faces clean and smooth, edges whole"
     )
-    ring = save_stop_part(
-        actor=cast.bench,
-        stop_part=StopPart(
-            number="31", stop_type=parts.ring_six, thickness=Decimal("6.19"), mark="S on the rim"
-        ),
-    )
+    rings = {
+        stop_type: save_stop_part(
+            actor=cast.bench,
+            stop_part=StopPart(
+                number=number, stop_type=stop_type, thickness=Decimal(thickness), mark=f"{letter} on the rim"
+            ),
+        )
+        for stop_type, number, thickness, letter in (
+            (parts.ring_six, "31", "6.19", "S"),
+            (parts.ring_seven, "32", "7.41", "M"),
+        )
+    }
     for press, die_type, stop_type, facing, across, take_out in (
-        (bollard, parts.die_24, parts.ring_six, "narrow end to the hose", 88,
-         "the long pusher; the protection sleeve"),
+        *((bollard, parts.die_24, ring, "narrow end to the hose", 88,
+           "the long pusher; the protection sleeve") for ring in rings),
         (capstan, parts.die_19, None, "numbers to the ram", 76, "the stop ring of the last job"),
         (windlass, parts.die_34, None, "numbers to the ram", 104, ""),
     ):  # fmt: skip
@@ -107,8 +113,9 @@ def fill_cabinet(cast: Cast, parts: Catalogue) -> Cabinet:
         if stop_type is not None:
             stack.insert(
                 1,
-                ArrangementPart(role="stop ring", mark="S", attitude="flat side to the hose",
-                                thickness=Decimal("6.2"), outside_diameter=Decimal(118),
+                ArrangementPart(role="stop ring", mark=stop_type.designation[-1],
+                                attitude="flat side to the hose",
+                                thickness=stop_type.thickness, outside_diameter=Decimal(118),
                                 bore=Decimal(56), tool=PartTool.STOP),
             )  # fmt: skip
         save_arrangement(actor=cast.bench, arrangement=arrangement, parts=stack)
@@ -125,7 +132,7 @@ def fill_cabinet(cast: Cast, parts: Catalogue) -> Cabinet:
     return Cabinet(
         crimpers={parts.die_24: bollard, parts.die_19: capstan, parts.die_34: windlass},
         die_sets={parts.die_24: heron, parts.die_19: wren, parts.die_34: gannet},
-        stop_parts={parts.ring_six: ring},
+        stop_parts=rings,
         caliper=caliper,
         tape=tape,
         manometer=_manometer(cast),
@@ -201,6 +208,7 @@ def fill_stores(cast: Cast, parts: Catalogue) -> Stores:
         pieces={
             parts.cascade: hose(parts.cascade, "VC-2207", "50", "3.4", "1.15"),
             parts.cascade_small: hose(parts.cascade_small, "VC-2119", "40"),
+            parts.sluice: hose(parts.sluice, "VS-310", "30"),
             parts.tern: hose(parts.tern, "OT-80", "25"),
             parts.bastion: hose(parts.bastion, "OB-14", "20", "2.6"),
         },
@@ -213,6 +221,7 @@ def fill_stores(cast: Cast, parts: Catalogue) -> Stores:
         },
         ferrules={
             parts.ferrule: ferrules(parts.ferrule, "F901"),
+            parts.ferrule_for_sluice: ferrules(parts.ferrule_for_sluice, "F911"),
             parts.ferrule_for_tern: ferrules(parts.ferrule_for_tern, "F905"),
             parts.small_ferrule: ferrules(parts.small_ferrule, "F888"),
         },

@@ -51,6 +51,7 @@ class Catalogue:
     glycol: Fluid
     cascade: Hose  # Veldrin, -8, two wire braids
     cascade_small: Hose  # Veldrin, -6
+    sluice: Hose  # Veldrin, -8, thicker: the same dies as the Cascade, with a thicker stop
     tern: Hose  # Ombrake, -8: built to the same standard, named by no chart for the Linnet series
     bastion: Hose  # Ombrake, -12, four spirals
     linnet: FittingSeries  # two-piece
@@ -61,12 +62,14 @@ class Catalogue:
     heavy_straight: Fitting  # one-piece
     heavy_elbow: Fitting  # one-piece
     ferrule: Ferrule
+    ferrule_for_sluice: Ferrule
     ferrule_for_tern: Ferrule
     small_ferrule: Ferrule
     die_24: DieType
     die_19: DieType
     die_34: DieType
     ring_six: StopType
+    ring_seven: StopType
 
 
 def _connection(cast: Cast, system: str, size: str, thread: str, bar: str) -> Connection:
@@ -152,6 +155,11 @@ def write_catalogue(cast: Cast) -> Catalogue:
         outside_diameter=Decimal("17.6"), bend_radius=Decimal(130), printed_value="330",
         proof_printed="660", burst_printed="1320", source=sheet,
     )  # fmt: skip
+    sluice = _hose(
+        cast, [oil, glycol, water], maker="Veldrin", designation="Sluice", dash=8, bore=Decimal("12.7"),
+        outside_diameter=Decimal("22.3"), bend_radius=Decimal(180), printed_value="300",
+        proof_printed="600", burst_printed="1200", source=sheet,
+    )  # fmt: skip
     tern = _hose(
         cast, [oil], maker="Ombrake", designation="Tern", dash=8, bore=Decimal("12.7"),
         outside_diameter=Decimal("22.1"), bend_radius=Decimal(180), printed_value="275",
@@ -215,6 +223,10 @@ def write_catalogue(cast: Cast) -> Catalogue:
         new = Ferrule(series=linnet, designation=designation, length=Decimal(length))
         return save_ferrule(actor=cast.inspector, ferrule=new)
 
+    def stop_ring(designation: str, thickness: str) -> StopType:
+        new = StopType(designation=designation, thickness=Decimal(thickness))
+        return save_stop_type(actor=cast.inspector, stop_type=new)
+
     def die(designation: str, note: str, length: str, tapers: DieTapers, deg: str | None = None) -> DieType:
         new = DieType(
             designation=designation, note=note, length=Decimal(length), tapers=tapers,
@@ -227,6 +239,7 @@ def write_catalogue(cast: Cast) -> Catalogue:
         glycol=glycol,
         cascade=cascade,
         cascade_small=cascade_small,
+        sluice=sluice,
         tern=tern,
         bastion=bastion,
         linnet=linnet,
@@ -237,14 +250,14 @@ def write_catalogue(cast: Cast) -> Catalogue:
         heavy_straight=heavy_straight,
         heavy_elbow=heavy_elbow,
         ferrule=ferrule("ferrule 8 C", "34.0"),
+        ferrule_for_sluice=ferrule("ferrule 8 S", "34.0"),
         ferrule_for_tern=ferrule("ferrule 8 T", "34.0"),
         small_ferrule=ferrule("ferrule 6 C", "30.0"),
         die_24=die("heron", "for the 8 size", "60", DieTapers.ONE, "9"),
         die_19=die("wren", "for the 6 size", "56", DieTapers.TWO, "12"),
         die_34=die("gannet", "for the 12 size", "75", DieTapers.NONE),
-        ring_six=save_stop_type(
-            actor=cast.inspector, stop_type=StopType(designation="ring S", thickness=Decimal("6.2"))
-        ),
+        ring_six=stop_ring("ring S", "6.2"),
+        ring_seven=stop_ring("ring M", "7.4"),
     )
     _issue_charts(cast, catalogue)
     return catalogue
@@ -266,7 +279,12 @@ def _issue_charts(cast: Cast, parts: Catalogue) -> None:
         "hose": parts.cascade, "ferrule": parts.ferrule, "die_type": parts.die_24, "target": Decimal("23.40"),
         "lower": Decimal("23.25"), "upper": Decimal("23.55"), "ovality": Decimal("0.20"),
     }  # fmt: skip
+    thick = medium | {
+        "hose": parts.sluice, "ferrule": parts.ferrule_for_sluice,
+        "target": Decimal("23.80"), "lower": Decimal("23.65"), "upper": Decimal("23.95"),
+    }  # fmt: skip
     for values in (
+        thick | {"stop_kind": StopKind.PART, "stop_type": parts.ring_seven},
         medium | {"stop_kind": StopKind.PART, "stop_type": parts.ring_six},
         small | {"stop_kind": StopKind.DIAL, "stop_setting": "4.6"},
     ):
@@ -293,6 +311,7 @@ def _issue_charts(cast: Cast, parts: Catalogue) -> None:
         actor=cast.bench,
         chart=CrimpChart(number="LN-3", origin="Tarnholt, Linnet crimp table, edition 2026-09"),
     )
+    # It is typed with the wrong ring: what was crimped with both says so to whoever checks it.
     save_chart_line(
         actor=cast.bench,
         line=ChartLine(

@@ -26,7 +26,8 @@ from shop.demo.people import Cast
 from shop.demo.testing import prove
 from shop.documents.refusals import PdfNotInstalled
 from shop.documents.services import print_tag
-from shop.orders.models import Customer, Order, OrderLine
+from shop.engineering.orientation import AngleConvention
+from shop.orders.models import Customer, Measured, Order, OrderLine
 from shop.orders.services import save_customer, save_line, save_order
 from shop.policy.services import today
 from shop.tooling.scales import start_on_scale
@@ -44,12 +45,11 @@ class Demo:
     cabinet: Cabinet
     stores: Stores
 
-    def order(self, customer: Customer, reference: str, due_in_days: int) -> Order:
+    def order(self, customer: Customer, reference: str, due_in_days: int, **values: object) -> Order:
         """Open an order."""
         due_on = today() + datetime.timedelta(days=due_in_days)
-        return save_order(
-            actor=self.cast.counter, order=Order(customer=customer, reference=reference, due_on=due_on)
-        )
+        order = Order(customer=customer, reference=reference, due_on=due_on, **values)
+        return save_order(actor=self.cast.counter, order=order)
 
     def line(self, order: Order, **values: object) -> OrderLine:
         """Write a line for mineral oil at 80 °C; it stays a quotation until it is started."""
@@ -210,6 +210,9 @@ def do_the_work(demo: Demo) -> None:
     ):
         demo.make(assembly, until=until)
 
+    _measured_their_own_way(demo, quarry)
+    _with_the_thicker_stop(demo, harvest)
+
     crusher = demo.order(quarry, "jaw crusher, ram 2", 2)
     demo.start(
         demo.line(
@@ -221,3 +224,28 @@ def do_the_work(demo: Demo) -> None:
         crusher, hose=parts.tern, fitting_a=parts.straight, fitting_b=parts.straight,
         overall_length=Decimal(700), overall_typed="700", pressure_typed="200",
     )  # fmt: skip
+
+
+def _measured_their_own_way(demo: Demo, quarry: Customer) -> None:
+    """From tip to tip, surges apart from the pressure, and the angle counted the other way round."""
+    parts = demo.parts
+    steering = demo.order(quarry, "loader 4, steering", 7, angle_convention=AngleConvention.NEAR_SIX_CW.value)
+    line = demo.line(
+        steering, hose=parts.cascade, fitting_a=parts.elbow, fitting_b=parts.elbow, quantity=2,
+        overall_length=Decimal(990), overall_typed="99 cm", measured=Measured.TIPS, angle_deg=90,
+        pressure_typed="210", surge_typed="45",
+    )  # fmt: skip
+    first, _ = demo.start(line)
+    demo.make(first, until=State.CRIMPED_A)
+
+
+def _with_the_thicker_stop(demo: Demo, harvest: Customer) -> None:
+    """Another hose in the same dies: with it the workshop knows what a stop's thickness does."""
+    parts = demo.parts
+    line = demo.line(
+        demo.order(harvest, "tipper, cylinder 1", 8), hose=parts.sluice, fitting_a=parts.straight,
+        fitting_b=parts.straight, quantity=2, overall_length=Decimal(1480), overall_typed="1480",
+        pressure_typed="280",
+    )  # fmt: skip
+    for assembly in demo.start(line):
+        demo.make(assembly, until=State.CRIMPED_B)

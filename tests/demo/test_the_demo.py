@@ -5,10 +5,12 @@ from django.core.management import CommandError, call_command
 from django.db import connection
 
 from shop.assemblies.models import Assembly, State
-from shop.catalogue.models import Fitting, Fluid, Hose
+from shop.assemblies.stops import stop_hints
+from shop.catalogue.models import ChartIssue, CrimpChart, Fitting, Fluid, Hose
 from shop.demo.building import build_demo
 from shop.demo.people import PASSWORD
 from shop.ledger.checking import check_ledger
+from shop.orders.models import Measured, Resolution
 from shop.people.models import User
 from shop.people.permissions import Role
 from shop.policy.models import Workshop
@@ -43,6 +45,21 @@ def test_it_shows_what_documents_print_beside_a_rating(demo: None) -> None:
     assert not Fitting.objects.filter(beyond_datum=None).exists()
     water = Fluid.objects.get(name="water")
     assert (water.temperature_min_c, water.temperature_max_c) == (0, 70)
+
+
+def test_it_shows_what_a_customer_measured_in_another_way(demo: None) -> None:
+    confirmed = Resolution.objects.get(line__measured=Measured.TIPS)
+    assert (confirmed.surge_typed, confirmed.demand_typed) == ("45", "210")
+    assert (confirmed.angle_typed, confirmed.angle_deg) == (90, 270)
+    assert confirmed.overall_length < 990  # between the datums; over all metal it is 990 mm
+
+
+def test_who_checks_the_waiting_chart_is_told_of_the_wrong_ring(demo: None) -> None:
+    waiting = CrimpChart.objects.get(number="LN-3")
+    [[hint]] = stop_hints(waiting.lines.all()).values()
+    assert (hint.check.agrees, hint.crimper.number) == (False, "press 1")
+    for issue in ChartIssue.objects.all():
+        assert stop_hints(issue.specifications.all()) == {}, "charts in force agree with what was crimped"
 
 
 def test_it_is_not_served_over_a_workshop_of_somebodys_own(
