@@ -30,8 +30,10 @@ def working_on(assembly: Assembly) -> Iterator[None]:
     """
     try:
         with transaction.atomic():
-            Run.objects.select_for_update(no_key=True).get(assemblies=assembly)
+            run = Run.objects.select_for_update(no_key=True).get(assemblies=assembly)
             assembly.refresh_from_db(from_queryset=Assembly.objects.select_for_update(no_key=True))
+            if assembly.run_id == run.pk:
+                assembly.run = run
             yield
     except IntegrityError as error:
         if _doubled_table(error) not in _tables_of_steps():

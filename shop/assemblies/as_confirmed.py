@@ -9,7 +9,7 @@ from decimal import Decimal
 
 from shop.assemblies.judging import counted_sets, judge_sets
 from shop.assemblies.models import Assembly, Crimp, End
-from shop.assemblies.planning import chart_has_moved
+from shop.assemblies.planning import chart_moved_on
 from shop.assemblies.refusals import (
     ConfirmedToAnotherLength,
     CrimpedToAnotherChart,
@@ -19,7 +19,7 @@ from shop.assemblies.refusals import (
     RatingLower,
     TemperaturesNarrower,
 )
-from shop.assemblies.standing import standing_of
+from shop.assemblies.standing import Standing
 from shop.catalogue.comparing import changed_columns
 from shop.catalogue.models import CrimpSpecification
 from shop.engineering.crimp import Outcome
@@ -38,7 +38,7 @@ from shop.orders.refusals import (
     VacuumTooDeep,
     WrongSizeForHose,
 )
-from shop.orders.resolution import resolve_line
+from shop.orders.resolution import read_line, resolve_without_notes
 from shop.policy.services import policy_in_force, today
 
 # What an order would be refused for today because of its parts, however well it was made.
@@ -56,28 +56,33 @@ PARTS_NOT_RIGHT = (
 SEEN_ON_THE_CRIMP = frozenset({"ferrule", "die_type", "insertion_depth", "skive", "skive_length"})
 
 
-def require_chart_in_force(assembly: Assembly, *ends: End) -> None:
+def resolved_today(assembly: Assembly) -> Proposal:
+    """What the assembly's line comes to today: worked out once for the gates of a step, and for no other."""
+    return resolve_without_notes(read_line(assembly.resolution.line_id), today())
+
+
+def require_chart_in_force(assembly: Assembly, now: Proposal, *ends: End) -> None:
     """Raise `ChartMovedOn` unless what these ends were confirmed on is in force today (rule 1)."""
     for end in ends:
-        moved = chart_has_moved(assembly, end)
-        if moved is not None:
-            raise moved
+        prescribed = now.end_a.prescribed if end is End.A else now.end_b.prescribed
+        if assembly.specification_id(end) not in {line.pk for line in prescribed}:
+            raise chart_moved_on(assembly, end)
 
 
-def require_crimps_as_confirmed(assembly: Assembly) -> None:
+def require_crimps_as_confirmed(assembly: Assembly, standing: Standing) -> None:
     """Raise `CrimpedToAnotherChart` for an end that is not right by the chart as confirmed now.
 
     It may have been crimped to the issue before. That is as good if the newer one wants the same parts
     and its limits are kept too.
     """
-    for standing in standing_of(assembly).ends:
-        crimp, now = standing.crimp, assembly.specification(standing.end)
+    for at_end in standing.ends:
+        crimp, now = at_end.crimp, assembly.specification(at_end.end)
         if crimp is None or crimp.specification_id == now.pk:
             continue
         why = _not_right_by(crimp, now)
         if why:
             old = crimp.specification.chart_issue
-            raise CrimpedToAnotherChart(end=standing.end.value, old=old, now=now.chart_issue, why=why)
+            raise CrimpedToAnotherChart(end=at_end.end.value, old=old, now=now.chart_issue, why=why)
 
 
 def require_cut_as_confirmed(assembly: Assembly) -> None:
@@ -87,27 +92,42 @@ def require_cut_as_confirmed(assembly: Assembly) -> None:
         raise CutToAnotherLength(assembly=assembly, cut=cut, wanted=wanted)
 
 
-def require_line_stands(assembly: Assembly) -> None:
+def require_line_stands(assembly: Assembly, now: Proposal) -> None:
     """Raise unless the line comes to the cut length that was confirmed, of parts that still stand.
 
     Raises `ConfirmedToAnotherLength` and what `require_parts_stand` raises.
     """
-    resolution = assembly.resolution
-    proposal = resolve_line(resolution.line, today())
-    _require_parts_stand(assembly, proposal)
-    if proposal.cut_length != resolution.cut_length:
+    require_parts_stand(assembly, now)
+    confirmed = assembly.resolution.cut_length
+    if now.cut_length != confirmed:
         raise ConfirmedToAnotherLength(
-            assembly=assembly, confirmed=resolution.cut_length, now=proposal.cut_length or Decimal(0)
+            assembly=assembly, confirmed=confirmed, now=now.cut_length or Decimal(0)
         )
 
 
-def require_parts_stand(assembly: Assembly) -> None:
+def require_parts_stand(assembly: Assembly, now: Proposal) -> None:
     """Raise unless the parts are today what they were confirmed as, or better.
 
     `RatingDoubtful` for a rating that is not confirmed (any more), `NoLongerRight` for parts that the
     order would be refused for today, `RatingLower`, `TemperaturesNarrower`.
     """
-    _require_parts_stand(assembly, resolve_line(assembly.resolution.line, today()))
+    for point in now.open_points:
+        if isinstance(point, PartNotRated | RatingNotConfirmed):
+            raise RatingDoubtful(why=point.what)
+    for refusal in now.refusals:
+        if isinstance(refusal, PARTS_NOT_RIGHT):
+            raise NoLongerRight(assembly=assembly, why=refusal.what)
+    resolution, rating = assembly.resolution, now.rating.pressure
+    confirmed = confirmed_rating(resolution)
+    if rating is not None and exceeds(confirmed, rating):
+        raise RatingLower(assembly=assembly, confirmed=show_rating(confirmed), now=show_rating(rating))
+    coldest, hottest = now.temperature_min_c, now.temperature_max_c
+    if coldest > resolution.temperature_min_c or hottest < resolution.temperature_max_c:
+        raise TemperaturesNarrower(
+            assembly=assembly,
+            confirmed=temperature_words(resolution.temperature_min_c, resolution.temperature_max_c),
+            now=temperature_words(coldest, hottest),
+        )
 
 
 def confirmed_rating(resolution: Resolution) -> Pressure:
@@ -118,26 +138,6 @@ def confirmed_rating(resolution: Resolution) -> Pressure:
 def temperature_words(coldest_c: int, hottest_c: int) -> str:
     """The range of temperatures, as tags say it."""
     return f"{coldest_c} to {hottest_c} °C"
-
-
-def _require_parts_stand(assembly: Assembly, proposal: Proposal) -> None:
-    for point in proposal.open_points:
-        if isinstance(point, PartNotRated | RatingNotConfirmed):
-            raise RatingDoubtful(why=point.what)
-    for refusal in proposal.refusals:
-        if isinstance(refusal, PARTS_NOT_RIGHT):
-            raise NoLongerRight(assembly=assembly, why=refusal.what)
-    resolution, now = assembly.resolution, proposal.rating.pressure
-    confirmed = confirmed_rating(resolution)
-    if now is not None and exceeds(confirmed, now):
-        raise RatingLower(assembly=assembly, confirmed=show_rating(confirmed), now=show_rating(now))
-    coldest, hottest = proposal.temperature_min_c, proposal.temperature_max_c
-    if coldest > resolution.temperature_min_c or hottest < resolution.temperature_max_c:
-        raise TemperaturesNarrower(
-            assembly=assembly,
-            confirmed=temperature_words(resolution.temperature_min_c, resolution.temperature_max_c),
-            now=temperature_words(coldest, hottest),
-        )
 
 
 def _not_right_by(crimp: Crimp, now: CrimpSpecification) -> str:

@@ -24,7 +24,7 @@ from shop.ledger.services import save_noted, write_record
 from shop.orders.models import OrderLine, Resolution
 from shop.orders.refusals import NothingChanged
 from shop.orders.services import confirm_line
-from shop.orders.specifications import find_specification, find_specifications
+from shop.orders.specifications import find_specification, is_prescribed
 from shop.people.access import require
 from shop.people.models import User
 from shop.people.permissions import Permission
@@ -134,11 +134,16 @@ def chart_has_moved(assembly: Assembly, end: End) -> ChartMovedOn | None:
     Its issue may have been superseded or withdrawn, another chart may name the fitting's own material,
     or the fitting's entry in the catalogue was corrected.
     """
-    day, old = today(), assembly.specification(end)
     hose, fitting = assembly.resolution.hose, assembly.fitting(end)
-    if old in find_specifications(hose, fitting, day):
+    if is_prescribed(assembly.specification_id(end), hose, fitting, today()):
         return None
-    now, _ = find_specification(hose, fitting, day)
+    return chart_moved_on(assembly, end)
+
+
+def chart_moved_on(assembly: Assembly, end: End) -> ChartMovedOn:
+    """The refusal for that end, which says what became of its chart and what prescribes for it now."""
+    old, fitting = assembly.specification(end), assembly.fitting(end)
+    now, _ = find_specification(assembly.resolution.hose, fitting, today())
     return ChartMovedOn(
         end=end.value,
         old=old.chart_issue,

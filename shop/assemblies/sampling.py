@@ -10,7 +10,7 @@ import datetime
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from django.db.models import QuerySet
+from django.db.models import OuterRef, Q, QuerySet, Subquery
 
 from shop.assemblies import verbs
 from shop.assemblies.models import Assembly, Coverage, Crimp, End, Measurement, Sampling, SetUp
@@ -30,7 +30,7 @@ from shop.people.models import User
 from shop.people.names import names_of
 from shop.policy.models import Policy
 from shop.policy.services import get_workshop
-from shop.stock.models import Lot
+from shop.stock.models import Lot, PieceMovement
 
 
 @dataclass(frozen=True)
@@ -69,19 +69,16 @@ def place_in_run(
     Raises `RunNotProven` while a piece that decides about others has not been measured, `RunInQuestion`
     after one on this set-up that didn't pass; crimping that very piece again is another matter.
     """
-    made = _with_what_was_said(Crimp.objects.filter(assembly__run=assembly.run_id, end=end))
-    of_others = list(made.exclude(assembly=assembly).order_by("entry"))
-    for crimp in of_others:
-        if crimp.set_up_id == set_up.pk:
-            _require_passed(crimp)
-    before = of_others[-1] if of_others else None
-    now = (set_up.pk, *(lot and lot.pk for lot in lots), assembly.cut.movement.piece.lot_id)
+    made = Crimp.objects.filter(assembly__run=assembly.run_id, end=end).exclude(assembly=assembly)
+    _require_passed(made.filter(set_up=set_up).order_by("entry"))
+    before = made.select_related("first_piece").order_by("entry").last()
+    now = (set_up.pk, *(lot and lot.pk for lot in lots), _hose_lot(assembly.pk))
     if before is None or _conditions(before) != now:
         if before is not None and _is_open(before):
             raise RunNotProven(assembly=before.assembly, sampling=Sampling.LAST.label, end=end.value)
         return Place(Sampling.FIRST)
     first = before.first_piece or before
-    number = 1 + sum(1 for crimp in of_others if (crimp.first_piece or crimp) == first)
+    number = 1 + made.filter(_like(first)).count()
     return Place(_sampling(assembly, end, number, policy), first, number)
 
 
@@ -105,7 +102,10 @@ def say_of_the_run(actor: User, crimp: Crimp) -> None:
     Called after each measurement of a piece. Raises `TooLateToCorrect` if one that has left the bench
     would be in question.
     """
-    pieces = _pieces(crimp.first_piece or crimp)
+    made = Crimp.objects.filter(_like(crimp.first_piece or crimp)).order_by("entry")
+    if not made.filter(measurements=None).exists():
+        return  # each speaks for itself
+    pieces = list(made.select_related("assembly").prefetch_related("measurements", "coverages"))
     measured = [newest_measurement(piece) for piece in pieces]
     said = [
         coverage
@@ -152,15 +152,20 @@ def _sampling(assembly: Assembly, end: End, number: int, policy: Policy) -> Samp
     return Sampling.NTH if number % every == 0 else Sampling.BETWEEN
 
 
-def _require_passed(crimp: Crimp) -> None:
+def _require_passed(crimps: QuerySet[Crimp]) -> None:
+    """Raise for the first of them that was measured and didn't pass, or has to be measured and was not."""
+    newest = Measurement.objects.filter(crimp=OuterRef("pk")).order_by("-number").values("outcome")[:1]
+    has_to_be = ~Q(sampling=Sampling.BETWEEN) & Q(assembly__state__in=ON_THE_ROAD)
+    stops = (Q(outcome=None) & has_to_be) | (Q(outcome__isnull=False) & ~Q(outcome=Outcome.PASS))
+    crimp = crimps.annotate(outcome=Subquery(newest)).filter(stops).first()
+    if crimp is None:
+        return
     measurement = newest_measurement(crimp)
     if measurement is None:
-        if crimp.sampling != Sampling.BETWEEN and crimp.assembly.state in ON_THE_ROAD:
-            said = Sampling(crimp.sampling or Sampling.EACH).label
-            raise RunNotProven(assembly=crimp.assembly, sampling=said, end=crimp.end)
-    elif measurement.outcome != Outcome.PASS:
-        outcome = "is held" if measurement.outcome == Outcome.HELD else "failed"
-        raise RunInQuestion(assembly=crimp.assembly, end=crimp.end, outcome=outcome)
+        said = Sampling(crimp.sampling or Sampling.EACH).label
+        raise RunNotProven(assembly=crimp.assembly, sampling=said, end=crimp.end)
+    outcome = "is held" if measurement.outcome == Outcome.HELD else "failed"
+    raise RunInQuestion(assembly=crimp.assembly, end=crimp.end, outcome=outcome)
 
 
 def _is_open(crimp: Crimp) -> bool:
@@ -170,17 +175,13 @@ def _is_open(crimp: Crimp) -> bool:
 
 
 def _conditions(crimp: Crimp) -> tuple[int | None, ...]:
-    hose_lot: int = crimp.assembly.cut.movement.piece.lot_id
-    return (crimp.set_up_id, crimp.fitting_lot_id, crimp.ferrule_lot_id, hose_lot)
+    return (crimp.set_up_id, crimp.fitting_lot_id, crimp.ferrule_lot_id, _hose_lot(crimp.assembly_id))
 
 
-def _pieces(first: Crimp) -> list[Crimp]:
-    """All crimps under the conditions of that first one, in the order in which they were made."""
-    after = _with_what_was_said(Crimp.objects.filter(first_piece=first)).order_by("entry")
-    return [_with_what_was_said(Crimp.objects.all()).get(pk=first.pk), *after]
+def _hose_lot(assembly: int) -> int:
+    return PieceMovement.objects.values_list("piece__lot", flat=True).get(cut__assembly=assembly)
 
 
-def _with_what_was_said(crimps: QuerySet[Crimp]) -> QuerySet[Crimp]:
-    return crimps.select_related("first_piece", "assembly__cut__movement__piece").prefetch_related(
-        "measurements", "coverages"
-    )
+def _like(first: Crimp) -> Q:
+    """Made under the conditions of that first one; itself included."""
+    return Q(pk=first.pk) | Q(first_piece=first)

@@ -10,7 +10,7 @@ from dataclasses import dataclass
 from enum import StrEnum
 from typing import TypeVar
 
-from django.db.models import QuerySet
+from django.db.models import QuerySet, prefetch_related_objects
 
 from shop.assemblies.models import (
     Assembly,
@@ -94,15 +94,21 @@ def with_records(assemblies: QuerySet[Assembly]) -> QuerySet[Assembly]:
 
 
 def standing_of(assembly: Assembly) -> Standing:
-    """What the assembly's records come to."""
+    """What the assembly's records come to. Later ones are not asked for where earlier ones are lacking."""
     crimps, decisions = list(assembly.crimps.all()), list(assembly.decisions.all())
+    prefetch_related_objects(crimps, "measurements", "coverages")
     ends = tuple(_end_standing(end, crimps, decisions) for end in End)
     stages = [standing.stage for standing in ends]
-    inspection = _after(assembly.inspections.all(), [s.crimp.pk for s in ends if s.crimp is not None])
+    crimped = [standing.crimp.pk for standing in ends if standing.crimp is not None]
+    is_whole = len(crimped) == len(End)
+    inspection = _after(assembly.inspections.all(), crimped) if is_whole else None
     passed = inspection if inspection is not None and inspection.passed else None
-    test = max(assembly.proof_tests.all(), key=lambda test: test.pk, default=None)
+    tests = assembly.proof_tests.all() if is_whole else ()
+    test = max(tests, key=lambda test: test.pk, default=None)
     tag = None if passed is None else _after(assembly.tags.all(), [passed.pk])
-    gone = _end_of_the_road(assembly, scrapped=any(d.kind == DecisionKind.SCRAP for d in decisions))
+    gone = _left_the_bench(assembly) if is_whole else None
+    if gone is None and any(decision.kind == DecisionKind.SCRAP for decision in decisions):
+        gone = State.SCRAPPED
     if gone is not None:
         return Standing(gone, Trouble.NONE, ends, passed, test, tag)
     tested = test is not None and _proves(test, passed, assembly)
@@ -221,14 +227,9 @@ def _proves(test: ProofTest, passed: Inspection | None, assembly: Assembly) -> b
     return is_right and not exceeds(assembly.resolution.proof, test.required_pressure)
 
 
-def _end_of_the_road(assembly: Assembly, *, scrapped: bool) -> State | None:
-    records = {
-        State.RETIRED: getattr(assembly, "retirement", None),
-        State.SHIPPED: getattr(assembly, "shipment", None),
-        State.RELEASED: getattr(assembly, "release", None),
-        State.SCRAPPED: scrapped or None,
-    }
-    return next((state for state, record in records.items() if record is not None), None)
+def _left_the_bench(assembly: Assembly) -> State | None:
+    farthest = (State.RETIRED, "retirement"), (State.SHIPPED, "shipment"), (State.RELEASED, "release")
+    return next((state for state, record in farthest if getattr(assembly, record, None) is not None), None)
 
 
 def _state_on_the_road(

@@ -81,9 +81,9 @@ def with_steps(assemblies: QuerySet[Assembly]) -> QuerySet[Assembly]:
     )
 
 
-def next_step(assembly: Assembly) -> NextStep:
-    """What comes next, by the assembly's records."""
-    standing = standing_of(assembly)
+def next_step(assembly: Assembly, standing: Standing | None = None) -> NextStep:
+    """What comes next, by the assembly's records; `standing` is what they come to, if that was asked."""
+    standing = standing or standing_of(assembly)
     if standing.trouble != Trouble.NONE:
         return _out_of_trouble(standing)
     match standing.state:
@@ -121,21 +121,22 @@ def next_step(assembly: Assembly) -> NextStep:
     return NextStep(Step.NONE, None, "Out of service: nothing more is done with it.")
 
 
-def require_step(assembly: Assembly, step: Step, end: End | None = None) -> NextStep:
-    """The next step, if it is this one; raises `NotTheNextStep`, which says what is."""
-    now = next_step(assembly)
+def require_step(assembly: Assembly, step: Step, end: End | None = None) -> Standing:
+    """Where the assembly stands, if that is its next step; raises `NotTheNextStep`, which says what is."""
+    standing = standing_of(assembly)
+    now = next_step(assembly, standing)
     if not now.allows(step, end):
         at = f" at end {end.value}" if end is not None else ""
         raise NotTheNextStep(assembly=assembly, done=f"{step.done}{at}", next=now.words)
-    return now
+    return standing
 
 
 def newest_set_up(assembly: Assembly, end: End) -> SetUp | None:
     """The newest set-up of the run for that end, if it is for the chart's line as confirmed now."""
     set_ups = [set_up for set_up in assembly.run.set_ups.all() if set_up.end == end]
     newest = max(set_ups, key=lambda set_up: set_up.pk, default=None)
-    wanted = assembly.specification(end)
-    return newest if newest is not None and newest.specification_id == wanted.pk else None
+    wanted = assembly.specification_id(end)
+    return newest if newest is not None and newest.specification_id == wanted else None
 
 
 def _at_the_end(assembly: Assembly, standing: Standing, end: End) -> NextStep:

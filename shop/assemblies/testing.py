@@ -8,7 +8,7 @@ from fractions import Fraction
 
 from shop.assemblies import verbs
 from shop.assemblies.acting import working_on
-from shop.assemblies.as_confirmed import require_parts_stand
+from shop.assemblies.as_confirmed import require_parts_stand, resolved_today
 from shop.assemblies.making.checks import require_usable
 from shop.assemblies.models import Assembly, ProofFluid, ProofOutcome, ProofTest
 from shop.assemblies.refusals import (
@@ -42,7 +42,6 @@ from shop.people.access import require
 from shop.people.models import User
 from shop.people.permissions import Permission
 from shop.policy.models import Policy
-from shop.policy.services import policy_in_force, today
 from shop.tooling.models import PressureCalibration, PressureGauge
 
 CURVES = Shelf("curves", ".csv")
@@ -152,9 +151,10 @@ def prove_assembly(
     with working_on(assembly):
         require_step(assembly, Step.TEST)
         require_authority(actor, AuthorisedStep.TEST, assembly.series)
-        require_parts_stand(assembly)
-        resolution, policy = assembly.resolution, policy_in_force()
-        calibration = require_pressure_gauge(gauge, resolution, policy, today())
+        now = resolved_today(assembly)
+        require_parts_stand(assembly, now)
+        resolution, policy = assembly.resolution, now.policy
+        calibration = require_pressure_gauge(gauge, resolution, policy, now.day)
         limits = proof_limits(resolution, policy)
         _require_ready(observed, limits)
         curve = _curve_of(observed)

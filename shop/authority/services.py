@@ -32,9 +32,7 @@ def require_authority(
     Where nobody was ever written down for a step, roles alone decide about it. An authority comes on top
     of the role and never instead of it: `require` has been asked before.
     """
-    written = list(
-        Authority.objects.filter(step=step).select_related("person", "series", "crimper").order_by("pk")
-    )
+    written = list(Authority.objects.filter(step=step).order_by("pk"))
     if not written:
         return
     day = today()

@@ -9,7 +9,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from decimal import Decimal
 
-from shop.assemblies.as_confirmed import require_chart_in_force
+from shop.assemblies.as_confirmed import require_chart_in_force, resolved_today
 from shop.assemblies.models import Assembly, End
 from shop.assemblies.set_up_drawing import set_up_drawing
 from shop.catalogue.models import CrimpSpecification, Fitting, Skive
@@ -167,7 +167,7 @@ def set_up_sheet(*, assembly: Assembly, end: End, crimper: Crimper | None = None
     Raises `ChartMovedOn` if the chart no longer prescribes what was confirmed, `NothingToSetUp` if no
     usable crimper has an arrangement for it.
     """
-    require_chart_in_force(assembly, end)
+    require_chart_in_force(assembly, resolved_today(assembly), end)
     specification, workshop = assembly.specification(end), get_workshop()
     arrangement = arrangement_for(specification, crimper)
     if arrangement is None:

@@ -1,6 +1,7 @@
 """Chains, their entries, what write-once tables have in common, and the seals over chains."""
 
 import json
+from collections.abc import Collection
 from datetime import datetime
 from typing import Any, ClassVar
 
@@ -134,6 +135,20 @@ class Record(models.Model):
 
     class Meta:
         abstract = True
+
+    def clean_fields(self, exclude: Collection[str] | None = None) -> None:
+        """Check each column, without asking again whether the rows are there that the record was given.
+
+        They were read from the database, which checks the keys itself when the record is written.
+        """
+        given = {
+            field.name
+            for field in self._meta.concrete_fields
+            if isinstance(field, models.ForeignKey)
+            and field.is_cached(self)
+            and getattr(self, field.attname) is not None
+        }
+        super().clean_fields(exclude={*(exclude or ()), *given})
 
     @classmethod
     def newest_version(cls) -> int:

@@ -21,12 +21,16 @@ from shop.tooling.finding import OwnedTooling
 
 @dataclass(frozen=True)
 class EndProposal:
-    """One end: the line of a chart that prescribes its crimp, and what the workshop has for it."""
+    """One end: the line of a chart that prescribes its crimp, and what the workshop has for it.
+
+    `prescribed` are all lines that serve, of which that one was chosen.
+    """
 
     end: str
     fitting: Fitting
     specification: CrimpSpecification | None
     tooling: OwnedTooling | None
+    prescribed: tuple[CrimpSpecification, ...]
 
     def insertion_mm(self) -> Decimal:
         """The insertion depth: the chart's, or else the fitting's own."""

@@ -4,6 +4,8 @@ import datetime
 from dataclasses import replace
 from decimal import Decimal
 
+from django.db.models import prefetch_related_objects
+
 from shop.catalogue.models import Fitting, Hose
 from shop.engineering.errors import OutOfRange
 from shop.engineering.proof_burst import ProofAndBurst
@@ -14,13 +16,39 @@ from shop.orders.models import OrderLine
 from shop.orders.parts import hose_reasons, rated_parts
 from shop.orders.proposal import EndProposal, Proposal
 from shop.orders.proving import proof_and_burst_of
-from shop.orders.specifications import find_specification
+from shop.orders.specifications import choose_specification, find_specifications
 from shop.orders.temperatures import temperature_limits
 from shop.orders.tolerance import finished_length, length_rules_for
 from shop.policy.models import Policy
 from shop.policy.services import policy_on
 
-__all__ = ["EndProposal", "Proposal", "resolve_line"]
+__all__ = ["EndProposal", "Proposal", "read_line", "resolve_line", "resolve_without_notes"]
+
+
+WHOLE = (
+    "order__customer",
+    "hose__standard",
+    "fluid",
+    *(f"fitting_{end}__{part}" for end in "ab" for part in ("series", "connection", "seal")),
+)
+CONFIRMED = (
+    "hose__confirmations",
+    "hose__rating_choices",
+    "hose__standard__confirmations",
+    "fitting_a__confirmations",
+    "fitting_a__connection__confirmations",
+    "fitting_b__confirmations",
+    "fitting_b__connection__confirmations",
+)
+
+
+def read_line(pk: int) -> OrderLine:
+    """The line as it is in the database now, with all that `resolve_line` asks of it, in few queries."""
+    line = OrderLine.objects.select_related(*WHOLE).get(pk=pk)
+    if line.fitting_b == line.fitting_a:
+        line.fitting_b = line.fitting_a  # one and the same, so nothing is read twice
+    prefetch_related_objects([line], *CONFIRMED)
+    return line
 
 
 def resolve_line(line: OrderLine, day: datetime.date) -> Proposal:
@@ -28,6 +56,12 @@ def resolve_line(line: OrderLine, day: datetime.date) -> Proposal:
 
     Raises `NotUnderstood` or `OutOfRange` for a length from tip to tip whose text is no length.
     """
+    proposal = resolve_without_notes(line, day)
+    return replace(proposal, notes=find_notes(proposal))
+
+
+def resolve_without_notes(line: OrderLine, day: datetime.date) -> Proposal:
+    """What `resolve_line` works out, for who only asks what stands against the line."""
     policy = policy_on(day)
     parts = rated_parts(line)
     rating = rate_assembly(parts, line.temperature_c)
@@ -36,13 +70,15 @@ def resolve_line(line: OrderLine, day: datetime.date) -> Proposal:
     overall = measured.between_datums_mm
     correction = cut_correction_for(line.hose, line.fitting_a, line.fitting_b)
     rules = length_rules_for(line.order.customer, policy)
+    end_a = _resolve_end("A", line.hose, line.fitting_a, day)
+    is_alike = line.fitting_b_id == line.fitting_a_id
     proposal = Proposal(
         line=line,
         day=day,
         policy=policy,
         length_rules=rules,
-        end_a=_resolve_end("A", line.hose, line.fitting_a, day),
-        end_b=_resolve_end("B", line.hose, line.fitting_b, day),
+        end_a=end_a,
+        end_b=replace(end_a, end="B") if is_alike else _resolve_end("B", line.hose, line.fitting_b, day),
         parts=parts,
         rating=rating,
         reasons=(*rating.reasons, *hose_reasons(line.hose), *(proved.reasons if proved else ())),
@@ -59,13 +95,13 @@ def resolve_line(line: OrderLine, day: datetime.date) -> Proposal:
         proposal,
         refusals=find_refusals(proposal),
         open_points=find_open_points(proposal),
-        notes=find_notes(proposal),
     )
 
 
 def _resolve_end(end: str, hose: Hose, fitting: Fitting, day: datetime.date) -> EndProposal:
-    specification, tooling = find_specification(hose, fitting, day)
-    return EndProposal(end, fitting, specification, tooling)
+    prescribed = find_specifications(hose, fitting, day)
+    specification, tooling = choose_specification(prescribed)
+    return EndProposal(end, fitting, specification, tooling, tuple(prescribed))
 
 
 def _proof(rating: AssemblyRating, hose: Hose, policy: Policy) -> tuple[ProofAndBurst | None, str]:

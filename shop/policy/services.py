@@ -16,6 +16,7 @@ from shop.people.permissions import Permission, Role
 from shop.people.services import write_person
 from shop.policy import verbs
 from shop.policy.models import CUT_RULES, Policy, Workshop
+from shop.policy.reading import find_workshop
 from shop.policy.refusals import NoSuchVelocityLimits, NoWorkshopYet, PolicyInThePast, WorkshopStarted
 
 VELOCITIES = settings.BASE_DIR / "fixtures" / "standards" / "velocity_limits.csv"
@@ -23,7 +24,7 @@ VELOCITIES = settings.BASE_DIR / "fixtures" / "standards" / "velocity_limits.csv
 
 def get_workshop() -> Workshop:
     """The workshop of this installation; raises `NoWorkshopYet`."""
-    workshop = Workshop.objects.first()
+    workshop = find_workshop()
     if workshop is None:
         raise NoWorkshopYet
     return workshop

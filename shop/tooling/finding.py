@@ -1,6 +1,7 @@
 """Which of the workshop's own tooling serves a line of a chart."""
 
 from dataclasses import dataclass
+from functools import cached_property
 
 from shop.catalogue.models import CrimpValues, StopKind
 from shop.tooling.models import Arrangement, Crimper, DieSet, StopPart
@@ -8,12 +9,36 @@ from shop.tooling.models import Arrangement, Crimper, DieSet, StopPart
 
 @dataclass(frozen=True)
 class OwnedTooling:
-    """What is in the cabinet for one line of a chart, without what is blocked."""
+    """What is in the cabinet for one line of a chart, without what is blocked; looked up when it is asked."""
 
-    die_sets: tuple[DieSet, ...]
-    stop_parts: tuple[StopPart, ...]
-    arrangements: tuple[Arrangement, ...]
-    needs_stop_part: bool
+    specification: CrimpValues
+
+    @property
+    def needs_stop_part(self) -> bool:
+        return self.specification.stop_kind == StopKind.PART
+
+    @cached_property
+    def die_sets(self) -> tuple[DieSet, ...]:
+        usable = DieSet.objects.filter(blocked_because="")
+        return tuple(usable.filter(die_type=self.specification.die_type_id))
+
+    @cached_property
+    def stop_parts(self) -> tuple[StopPart, ...]:
+        if not self.needs_stop_part:
+            return ()
+        usable = StopPart.objects.filter(blocked_because="")
+        return tuple(usable.filter(stop_type=self.specification.stop_type_id))
+
+    @cached_property
+    def arrangements(self) -> tuple[Arrangement, ...]:
+        """Of crimpers that may be used."""
+        usable = Arrangement.objects.filter(
+            die_type=self.specification.die_type_id,
+            stop_type=self.specification.stop_type_id,
+            crimper__stop_kind=self.specification.stop_kind,
+            crimper__blocked_because="",
+        )
+        return tuple(usable.select_related("crimper", "die_type", "stop_type"))
 
     @property
     def lacking(self) -> tuple[str, ...]:
@@ -28,21 +53,7 @@ class OwnedTooling:
 
 def find_tooling(specification: CrimpValues) -> OwnedTooling:
     """The usable die sets, stop parts and crimpers (by their arrangements) for that line."""
-    needs_stop_part = specification.stop_kind == StopKind.PART
-    stop_parts = StopPart.objects.filter(stop_type=specification.stop_type, blocked_because="")
-    return OwnedTooling(
-        die_sets=tuple(DieSet.objects.filter(die_type=specification.die_type_id, blocked_because="")),
-        stop_parts=tuple(stop_parts) if needs_stop_part else (),
-        arrangements=tuple(
-            Arrangement.objects.filter(
-                die_type=specification.die_type_id,
-                stop_type=specification.stop_type_id,
-                crimper__stop_kind=specification.stop_kind,
-                crimper__blocked_because="",
-            ).select_related("crimper", "die_type", "stop_type")
-        ),
-        needs_stop_part=needs_stop_part,
-    )
+    return OwnedTooling(specification)
 
 
 def arrangement_for(specification: CrimpValues, crimper: Crimper | None = None) -> Arrangement | None:

@@ -18,6 +18,13 @@ from shop.orders.drawing import drawing_of_resolution
 from shop.trace.identity import Identity, identity_of
 from shop.trace.service_life import service_limit
 
+SHOWN = (
+    "run__resolution__policy",
+    "run__resolution__hose__standard",
+    *(f"run__resolution__fitting_{end}__{part}" for end in "ab" for part in ("series", "connection")),
+    *(f"run__resolution__specification_{end}__ferrule" for end in "ab"),
+)
+
 
 @dataclass(frozen=True, slots=True)
 class PublicRecord:
@@ -48,9 +55,9 @@ def public_record_of(code_text: str, *, today: datetime.date, unit: LengthUnit) 
         code = read_code(code_text).text
     except NotUnderstood:
         return None
-    resolved = ("run__resolution__hose__standard", "run__resolution__policy")
-    assembly = Assembly.objects.filter(code=code).select_related(*resolved).first()
-    if assembly is None:
+    try:
+        assembly = Assembly.objects.select_related(*SHOWN).get(code=code)
+    except Assembly.DoesNotExist:
         return None
     tag = assembly.tags.order_by("-number").first()
     limit = service_limit(assembly, tag)

@@ -7,9 +7,9 @@ from django.urls import reverse
 
 from shop.people.models import User
 from shop.people.permissions import Permission
+from shop.policy.reading import find_workshop
 from shop.web.door.idle import locks_after_s
 from shop.web.door.tablet import TabletForm, return_address
-from shop.web.workshop import find_workshop
 
 PLACES = (  # who may read may look at all of them
     ("Counter", "web:counter"),

@@ -14,7 +14,7 @@ from django.core.exceptions import DisallowedHost
 from django.http import HttpRequest, HttpResponse
 from django.http.request import split_domain_port
 
-from shop.web.workshop import find_workshop
+from shop.policy.reading import find_workshop
 
 
 class KnownHost:

@@ -127,18 +127,17 @@ def require_caliper(
 
 def require_fitting_lot(lot: Lot, assembly: Assembly, end: End) -> None:
     """Raise unless the lot holds the fitting of that end."""
-    wanted = assembly.fitting(end)
-    if lot.fitting_id != wanted.pk:
-        raise WrongFitting(lot=lot, found=lot.item, wanted=wanted, end=end.value)
+    if lot.fitting_id != assembly.fitting_id(end):
+        raise WrongFitting(lot=lot, found=lot.item, wanted=assembly.fitting(end), end=end.value)
 
 
 def require_ferrule_lot(lot: Lot, specification: CrimpSpecification) -> None:
     """Raise unless the lot holds the ferrule that the chart names for this hose."""
+    if lot.ferrule_id is not None and lot.ferrule_id == specification.ferrule_id:
+        return
     found, wanted = lot.ferrule, specification.ferrule
     if wanted is None:
         raise FerruleNotWanted(lot=lot, found=lot.item)
-    if found == wanted:
-        return
     refusal: type[Refusal] = WrongFerrule
     if found is not None and found.series_id == specification.series_id:
         refusal = FerruleForAnotherHose

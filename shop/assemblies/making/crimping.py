@@ -1,5 +1,6 @@
 """One stroke of the press."""
 
+import datetime
 from collections.abc import Sequence
 
 from django.utils import timezone
@@ -10,6 +11,7 @@ from shop.assemblies.as_confirmed import (
     require_chart_in_force,
     require_cut_as_confirmed,
     require_line_stands,
+    resolved_today,
 )
 from shop.assemblies.making.checks import (
     require_caliper,
@@ -23,8 +25,8 @@ from shop.assemblies.models import Assembly, Crimp, End, SetUp
 from shop.assemblies.presses import lock_tools
 from shop.assemblies.refusals import FerruleMissing, OnlyTheSameParts
 from shop.assemblies.sampling import place_in_run, require_set_up_holds
-from shop.assemblies.standing import settle, standing_of
-from shop.assemblies.steps import Step, newest_set_up, require_step
+from shop.assemblies.standing import settle
+from shop.assemblies.steps import Step, require_step
 from shop.authority.models import AuthorisedStep
 from shop.authority.services import require_authority
 from shop.catalogue.models import CrimpSpecification
@@ -32,7 +34,7 @@ from shop.ledger.services import write_record
 from shop.people.access import require
 from shop.people.models import User
 from shop.people.permissions import Permission
-from shop.policy.services import policy_on, today
+from shop.policy.models import Policy
 from shop.stock.models import Lot
 
 
@@ -54,24 +56,23 @@ def crimp_end(
     """
     require(actor, Permission.MAKE)
     with working_on(assembly):
-        require_step(assembly, Step.CRIMP, end)
-        require_chart_in_force(assembly, end)
+        standing = require_step(assembly, Step.CRIMP, end)
+        now = resolved_today(assembly)
+        require_chart_in_force(assembly, now, end)
         require_cut_as_confirmed(assembly)
-        require_line_stands(assembly)
-        set_up = newest_set_up(assembly, end)
-        assert set_up is not None, "without one, setting up would be the next step"
+        require_line_stands(assembly, now)
+        set_up = _newest_set_up(assembly, end)
         lock_tools(set_up)
         require_authority(actor, AuthorisedStep.CRIMP, [set_up.specification.series], set_up.crimper)
-        _require_still_right(set_up)
-        policy = policy_on(today())
-        require_set_up_holds(set_up, actor, policy, timezone.now())
-        specification = assembly.specification(end)
+        _require_still_right(set_up, now.policy, now.day)
+        require_set_up_holds(set_up, actor, now.policy, timezone.now())
+        specification = set_up.specification
         require_fitting_lot(fitting_lot, assembly, end)
         _require_ferrule(ferrule_lot, specification)
-        before = standing_of(assembly).end(end).crimp
+        before = standing.end(end).crimp
         if before is not None:
             _require_same_parts(before, fitting_lot, ferrule_lot)
-        place = place_in_run(assembly, end, set_up, (fitting_lot, ferrule_lot), policy)
+        place = place_in_run(assembly, end, set_up, (fitting_lot, ferrule_lot), now.policy)
         crimp = write_record(
             actor=actor,
             verb=verbs.CRIMPED,
@@ -93,13 +94,19 @@ def crimp_end(
         return crimp
 
 
-def _require_still_right(set_up: SetUp) -> None:
+def _newest_set_up(assembly: Assembly, end: End) -> SetUp:
+    """The newest set-up of the run for that end: without one, setting up would be the next step."""
+    set_ups = SetUp.objects.select_related("entry", "specification__series", "gauge")
+    return set_ups.filter(run=assembly.run_id, end=end).latest("entry")
+
+
+def _require_still_right(set_up: SetUp, policy: Policy, day: datetime.date) -> None:
     specification = set_up.specification
     require_crimper(set_up.crimper, specification)
     require_die_set(set_up.die_set, specification)
     if set_up.stop_part is not None:
         require_stop_part(set_up.stop_part, specification)
-    require_caliper(set_up.gauge, specification, policy_on(today()), today())
+    require_caliper(set_up.gauge, specification, policy, day)
 
 
 def _require_ferrule(ferrule_lot: Lot | None, specification: CrimpSpecification) -> None:

@@ -4,7 +4,7 @@ from collections.abc import Sequence
 
 from shop.assemblies import verbs
 from shop.assemblies.acting import working_on
-from shop.assemblies.as_confirmed import require_chart_in_force, require_line_stands
+from shop.assemblies.as_confirmed import require_chart_in_force, require_line_stands, resolved_today
 from shop.assemblies.making.checks import require_piece
 from shop.assemblies.models import Assembly, Cut, End
 from shop.assemblies.standing import settle
@@ -13,7 +13,6 @@ from shop.ledger.services import write_record
 from shop.people.access import require
 from shop.people.models import User
 from shop.people.permissions import Permission
-from shop.policy.services import policy_on, today
 from shop.stock.models import MovementKind, Piece
 from shop.stock.services import move_piece
 
@@ -27,10 +26,11 @@ def cut_hose(*, actor: User, assembly: Assembly, piece: Piece, seen: Sequence[st
     require(actor, Permission.MAKE)
     with working_on(assembly):
         require_step(assembly, Step.CUT)
-        require_chart_in_force(assembly, *End)
-        require_line_stands(assembly)
+        now = resolved_today(assembly)
+        require_chart_in_force(assembly, now, *End)
+        require_line_stands(assembly, now)
         resolution = assembly.resolution
-        require_piece(piece, resolution.hose, policy_on(today()), today())
+        require_piece(piece, resolution.hose, now.policy, now.day)
         movement = move_piece(
             actor=actor, piece=piece, kind=MovementKind.CUT, change_mm=-resolution.cut_length
         )

@@ -11,7 +11,7 @@ from shop.assemblies.models import Assembly, Crimp, End, Measurement, Sampling
 from shop.assemblies.models.assembly import ON_THE_ROAD
 from shop.assemblies.refusals import CorrectedAlready, NotTheNewestCrimp, TooLateToCorrect
 from shop.assemblies.sampling import say_of_the_run
-from shop.assemblies.standing import settle, standing_of
+from shop.assemblies.standing import Standing, settle, standing_of
 from shop.assemblies.steps import Step, require_step
 from shop.engineering.crimp import Outcome
 from shop.ledger.services import write_record
@@ -44,9 +44,11 @@ def measure_crimp(
     require(actor, Permission.MAKE)
     assembly = crimp.assembly
     with working_on(assembly):
-        _require_newest(assembly, crimp)
-        if not _is_unmeasured_of_a_run(assembly, crimp):
-            require_step(assembly, Step.MEASURE, End(crimp.end))
+        if _is_unmeasured_of_a_run(assembly, crimp):
+            standing = standing_of(assembly)
+        else:
+            standing = require_step(assembly, Step.MEASURE, End(crimp.end))
+        _require_newest(assembly, standing, crimp)
         require_readings(readings_mm, other_section_mm, crimp.specification.limits, sure)
         measurement = _judged(
             crimp, readings_mm, other_section_mm, gauge or crimp.set_up.gauge, corrects=None
@@ -76,7 +78,7 @@ def correct_measurement(
     crimp = measurement.crimp
     assembly = crimp.assembly
     with working_on(assembly):
-        _require_newest(assembly, crimp)
+        _require_newest(assembly, standing_of(assembly), crimp)
         if Measurement.objects.filter(corrects=measurement).exists():
             raise CorrectedAlready
         _require_open(assembly, crimp)
@@ -128,8 +130,8 @@ def _is_unmeasured_of_a_run(assembly: Assembly, crimp: Crimp) -> bool:
     )
 
 
-def _require_newest(assembly: Assembly, crimp: Crimp) -> None:
-    if standing_of(assembly).end(End(crimp.end)).crimp != crimp:
+def _require_newest(assembly: Assembly, standing: Standing, crimp: Crimp) -> None:
+    if standing.end(End(crimp.end)).crimp != crimp:
         raise NotTheNewestCrimp(assembly=assembly, end=crimp.end)
 
 

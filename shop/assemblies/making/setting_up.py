@@ -8,6 +8,7 @@ from shop.assemblies.as_confirmed import (
     require_chart_in_force,
     require_cut_as_confirmed,
     require_line_stands,
+    resolved_today,
 )
 from shop.assemblies.making.checks import (
     require_caliper,
@@ -63,9 +64,10 @@ def set_up(
     require(actor, Permission.MAKE)
     with working_on(assembly):
         require_step(assembly, Step.SET_UP, end)
-        require_chart_in_force(assembly, end)
+        now = resolved_today(assembly)
+        require_chart_in_force(assembly, now, end)
         require_cut_as_confirmed(assembly)
-        require_line_stands(assembly)
+        require_line_stands(assembly, now)
         specification = assembly.specification(end)
         require_authority(actor, AuthorisedStep.SET_UP, [specification.series], crimper)
         made = SetUp(
@@ -87,7 +89,7 @@ def set_up(
         for tool in (made.crimper, made.die_set, made.stop_part):
             if tool is not None:
                 require_checked(tool)
-        made.calibration = require_caliper(gauge, specification, policy_on(today()), today())
+        made.calibration = require_caliper(gauge, specification, now.policy, now.day)
         missing = [point for point in arrangement_points(made.arrangement) if point not in seen]
         if missing:
             raise ArrangementNotComplete(missing="; ".join(missing))
@@ -144,9 +146,9 @@ def check_tool(*, assembly: Assembly, end: End, thing: object) -> str:
 
 
 def _check_lot(assembly: Assembly, end: End, lot: Lot) -> str:
-    if lot.hose is not None:
+    if lot.hose_id is not None:
         raise NotForThisJob(thing=lot, wanted="Scan the label on the piece of hose itself.")
-    if lot.ferrule is not None:
+    if lot.ferrule_id is not None:
         require_ferrule_lot(lot, assembly.specification(end))
         return "ferrules"
     require_fitting_lot(lot, assembly, end)

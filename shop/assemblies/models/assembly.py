@@ -130,6 +130,12 @@ class Assembly(Labelled):
         resolution = self.resolution
         return resolution.specification_a if end == End.A else resolution.specification_b
 
+    def specification_id(self, end: End) -> int:
+        """The key of that line, for who only compares it."""
+        resolution = self.resolution
+        key: int = resolution.specification_a_id if end == End.A else resolution.specification_b_id
+        return key
+
     @property
     def series(self) -> tuple[FittingSeries, ...]:
         """The series of both ends' charts."""
@@ -139,3 +145,8 @@ class Assembly(Labelled):
         """The fitting for that end."""
         resolution = self.resolution
         return resolution.fitting_a if end == End.A else resolution.fitting_b
+
+    def fitting_id(self, end: End) -> int:
+        """The key of that fitting, for who only compares it."""
+        resolution = self.resolution
+        return resolution.fitting_a_id if end == End.A else resolution.fitting_b_id

@@ -13,7 +13,7 @@ from shop.assemblies.refusals import (
     TagSaysOtherwise,
 )
 from shop.assemblies.release.tagging import require_still_sound
-from shop.assemblies.standing import settle, standing_of
+from shop.assemblies.standing import settle
 from shop.assemblies.steps import Step, require_step
 from shop.authority.models import AuthorisedStep
 from shop.authority.services import require_authority
@@ -35,11 +35,10 @@ def release(*, actor: User, assembly: Assembly, scanned: str) -> Release:
     """
     require(actor, Permission.RELEASE)
     with working_on(assembly):
-        require_step(assembly, Step.RELEASE)
+        standing = require_step(assembly, Step.RELEASE)
         require_authority(actor, AuthorisedStep.RELEASE, assembly.series)
         _require_own_tag(assembly, scanned)
-        require_still_sound(assembly)
-        standing = standing_of(assembly)
+        require_still_sound(assembly, standing)
         assert standing.tag is not None, "it is tagged"
         _require_as_tagged(assembly, standing.tag)
         done = write_record(
@@ -63,9 +62,9 @@ def ship(*, actor: User, assembly: Assembly) -> Shipment:
     """
     require(actor, Permission.SHIP)
     with working_on(assembly):
-        require_step(assembly, Step.SHIP)
+        standing = require_step(assembly, Step.SHIP)
         try:
-            require_still_sound(assembly)
+            require_still_sound(assembly, standing)
         except Refusal as refusal:
             raise NoLongerFit(assembly=assembly, why=refusal.what) from refusal
         done = write_record(

@@ -7,12 +7,13 @@ from shop.assemblies.as_confirmed import (
     require_chart_in_force,
     require_crimps_as_confirmed,
     require_parts_stand,
+    resolved_today,
     temperature_words,
 )
 from shop.assemblies.models import Assembly, End, State, Tag
 from shop.assemblies.recalls import require_not_recalled
 from shop.assemblies.refusals import NoTagYet
-from shop.assemblies.standing import settle
+from shop.assemblies.standing import Standing, settle, standing_of
 from shop.assemblies.steps import Step, next_step
 from shop.authority.models import AuthorisedStep
 from shop.authority.services import require_authority
@@ -37,11 +38,12 @@ def make_tag(*, actor: User, assembly: Assembly) -> Tag:
     """
     require(actor, Permission.RELEASE)
     with working_on(assembly):
-        now = next_step(assembly)
+        standing = standing_of(assembly)
+        now = next_step(assembly, standing)
         if now.step is not Step.TAG and assembly.state not in TAGGED_BEFORE:
             raise NoTagYet(assembly=assembly, state=assembly.get_state_display(), next=now.words)
         require_authority(actor, AuthorisedStep.RELEASE, assembly.series)
-        require_still_sound(assembly)
+        require_still_sound(assembly, standing)
         workshop, resolution = get_workshop(), assembly.resolution
         rating, made = show_rating(confirmed_rating(resolution)), month_made_of(assembly, workshop)
         tag = write_record(
@@ -80,9 +82,10 @@ def month_made_of(assembly: Assembly, workshop: Workshop) -> str:
     return month_made(last.happened_at.astimezone(workshop.zone_info).date())
 
 
-def require_still_sound(assembly: Assembly) -> None:
+def require_still_sound(assembly: Assembly, standing: Standing) -> None:
     """Raise unless charts, crimps and parts are today what it was confirmed as, and nothing recalls it."""
     require_not_recalled(assembly)
-    require_chart_in_force(assembly, *End)
-    require_crimps_as_confirmed(assembly)
-    require_parts_stand(assembly)
+    now = resolved_today(assembly)
+    require_chart_in_force(assembly, now, *End)
+    require_crimps_as_confirmed(assembly, standing)
+    require_parts_stand(assembly, now)

@@ -74,7 +74,7 @@ class Gathering:
         assert self.end is not None, "set-up and crimp are at an end"
         specification = self.assembly.specification(self.end)
         if self.step == Step.CRIMP:
-            return ("fittings",) if specification.ferrule is None else ("fittings", "ferrules")
+            return ("fittings",) if specification.ferrule_id is None else ("fittings", "ferrules")
         stop = ("stop part",) if specification.stop_kind == StopKind.PART else ()
         return ("crimper", "die set", *stop, "caliper")
 

@@ -8,7 +8,7 @@ from django.http import HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.views.decorators.http import require_GET, require_POST
 
-from shop.assemblies.models import Assembly, Run
+from shop.assemblies.models import Assembly, End, Run
 from shop.assemblies.pulling import pull_run, put_run_back
 from shop.assemblies.refusals import NotTheNextStep
 from shop.assemblies.steps import Step, next_step
@@ -149,16 +149,16 @@ def _take(request: StaffRequest, code: str, wanted: Step) -> HttpResponse:
     """Take the step, once. What can't be taken is said on the same page, and nothing typed is lost."""
     if (answer := somebody_elses(request)) is not None:
         return answer
-    found = _find(code)
-    step = next_step(found)
+    found, shown = _find(code), request.POST.get("end_shown")
+    end = End(shown) if shown in End.values else next_step(found).end
     try:
-        form = FORMS[wanted](sent_with_curve(request), assembly=found, end=step.end)
+        form = FORMS[wanted](sent_with_curve(request), assembly=found, end=end)
     except NotTheNextStep as refusal:
         return too_late(request, str(refusal), "web:bench_assembly", code=code)
     if isinstance(form, GatheringForm) and "take" not in request.POST:
         form.is_valid()  # takes in what was scanned; there is nothing to record yet
-        return bench_page(request, found, step, form)
+        return bench_page(request, found, next_step(found), form)
     said = attempt(form, lambda: form.send(request.user, answered_doubts(request.POST)))
     if said is None:
-        return bench_page(request, found, step, form)
+        return bench_page(request, found, next_step(found), form)
     return taken(request, said, "web:bench_assembly", code=code)

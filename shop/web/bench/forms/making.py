@@ -5,6 +5,7 @@ from decimal import Decimal
 from typing import ClassVar
 
 from django import forms
+from django.utils.functional import cached_property
 from django.utils.text import capfirst
 
 from shop.assemblies.making import (
@@ -157,7 +158,7 @@ class MeasureForm(StepForm):
                 label="Scan a better caliper", required=False, help_text="Empty: the one that was set up."
             )
 
-    @property
+    @cached_property
     def crimp(self) -> Crimp | None:
         """The newest crimp of the end."""
         return Crimp.objects.filter(assembly=self.assembly, end=self.at_end).order_by("-attempt").first()

@@ -1,5 +1,7 @@
 """The workshop's choices: its policy as sentences, earlier versions, and its own entry."""
 
+from copy import copy
+
 from django.contrib import messages
 from django.forms import model_to_dict
 from django.http import HttpResponse
@@ -62,7 +64,7 @@ def new_policy(request: StaffRequest) -> HttpResponse:
 @needs(Permission.SET_POLICY)
 def workshop(request: StaffRequest) -> HttpResponse:
     """The workshop's name, units, zone and address for tags."""
-    form = WorkshopForm(request.POST or None, instance=get_workshop())
+    form = WorkshopForm(request.POST or None, instance=copy(get_workshop()))
     if request.method == "POST" and form.is_valid():
         entry = form.save(commit=False)
         saved = attempt(form, lambda: save_workshop(actor=request.user, workshop=entry))
