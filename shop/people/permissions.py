@@ -38,7 +38,8 @@ class Permission(StrEnum):
     RECALL = "open a recall"
     FOLLOW_RECALLS = "follow up the members of a recall"
     CLOSE_RECALLS = "close a recall"
-    AUDIT = "check and export the ledger"
+    AUDIT = "check, seal and export the ledger"
+    KEEP_SEALING_KEY = "replace the key that seals the ledger"
 
 
 _C, _B, _I, _A, _O = Role.COUNTER, Role.BENCH, Role.INSPECTOR, Role.AUDITOR, Role.OWNER
@@ -67,4 +68,5 @@ ALLOWED: dict[Permission, frozenset[Role]] = {
     Permission.FOLLOW_RECALLS: frozenset({_C, _I, _O}),
     Permission.CLOSE_RECALLS: frozenset({_O}),
     Permission.AUDIT: frozenset({_A, _O}),
+    Permission.KEEP_SEALING_KEY: frozenset({_O}),
 }

@@ -14,6 +14,7 @@ from shop.assemblies.models import Assembly
 from shop.assemblies.wear import record_tool_check
 from shop.authority.models import Authority
 from shop.authority.services import save_authority
+from shop.ledger.services import seal_ledger
 from shop.orders.worksheets import attach_worksheet
 from shop.people.permissions import ALLOWED, Permission, Role
 from shop.policy.services import today
@@ -85,6 +86,7 @@ class Places:
             "hoses": world.hose,
             "issued_chart": world.chart_issue,
             "issued_line": world.chart_issue.specifications.get(),
+            "ledger_seal": self.ledger_seal,
             "lots": world.fitting_lot,
             "people": world.bench,
             "piece": world.reel,
@@ -133,6 +135,7 @@ class Places:
         self.recall = recall(self.world, self.finished)
         self.piece = factories.CheckPieceFactory()
         self.seal = factories.SealFactory()
+        (self.ledger_seal,) = seal_ledger(actor=self.world.auditor)
         self.pressure_gauge = factories.PressureGaugeFactory()
         self.authority = save_authority(
             actor=self.world.owner,

@@ -9,12 +9,13 @@ from django.utils import timezone
 
 from shop.core.refusals import Refusal
 from shop.ledger.actors import PROGRAM
-from shop.ledger.models import LedgerSeal
+from shop.ledger.models import Chain, LedgerSeal
 from shop.ledger.refusals import NothingToSeal
-from shop.ledger.services import seal_ledger
+from shop.ledger.services import newest_seal, seal_ledger, unsealed
 
 EVERY = timedelta(days=1)
 LOOK_AFTER_S = 15 * 60
+OVERDUE_AFTER = timedelta(days=2)
 
 log = logging.getLogger(__name__)
 
@@ -31,6 +32,17 @@ def seal_if_due() -> list[LedgerSeal]:
         return seal_ledger(actor=PROGRAM)
     except NothingToSeal:
         return []
+
+
+def overdue() -> int:
+    """How many entries are in no seal although the oldest of them is two days old; seals don't count."""
+    count = 0
+    for chain in Chain.objects.order_by("site"):
+        waiting = unsealed(chain, newest_seal(chain))
+        oldest = waiting.order_by("number").first()
+        if oldest is not None and timezone.now() - oldest.recorded_at >= OVERDUE_AFTER:
+            count += waiting.count()
+    return count
 
 
 def seal_daily(stop: Event) -> None:

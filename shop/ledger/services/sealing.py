@@ -4,6 +4,7 @@ The ledger knows people by number only: whoever calls these has asked whether th
 """
 
 from django.db import transaction
+from django.db.models import QuerySet
 from django.utils import timezone
 
 from shop.ledger.actors import Actor
@@ -28,6 +29,12 @@ def newest_seal(chain: Chain) -> LedgerSeal | None:
     return LedgerSeal.objects.filter(chain=chain).select_related("chain", "key").order_by("-last").first()
 
 
+def unsealed(chain: Chain, newest: LedgerSeal | None) -> QuerySet[Entry]:
+    """The entries of the chain behind its newest seal. Seals don't count: one is no reason for the next."""
+    entries = Entry.objects.filter(chain=chain, number__gt=newest.last if newest is not None else 0)
+    return entries.exclude(verb=SEALED.name)
+
+
 def seal_ledger(*, actor: Actor) -> list[LedgerSeal]:
     """Seal every chain in which something but a seal was recorded since its newest one.
 
@@ -35,7 +42,8 @@ def seal_ledger(*, actor: Actor) -> list[LedgerSeal]:
     a transaction, which asks again. Raises `NothingToSeal`, `SealedMeanwhile`, `ChainDamaged`,
     `SealDamaged`, `KeyLost`, `KeyUnreadable`.
     """
-    waiting = [chain for chain in Chain.objects.order_by("site") if _has_unsealed(chain, newest_seal(chain))]
+    chains = Chain.objects.order_by("site")
+    waiting = [chain for chain in chains if unsealed(chain, newest_seal(chain)).exists()]
     if not waiting:
         raise NothingToSeal
     key = newest_key() or _make_first_key(actor)
@@ -64,12 +72,6 @@ def replace_key(*, actor: Actor, reason: KeyReason) -> SealingKey:
         made = write_record(actor=actor, verb=KEY_MADE, record=new)
         transaction.on_commit(lambda: keys.forget(before.public_key))
     return made
-
-
-def _has_unsealed(chain: Chain, newest: LedgerSeal | None) -> bool:
-    """Whether there is something to seal: a seal alone is no reason for the next."""
-    entries = Entry.objects.filter(chain=chain, number__gt=newest.last if newest else 0)
-    return entries.exclude(verb=SEALED.name).exists()
 
 
 def _make_first_key(actor: Actor) -> SealingKey:

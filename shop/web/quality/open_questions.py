@@ -10,6 +10,7 @@ from django.urls import reverse
 from shop.assemblies.models import Assembly, Recall, Trouble
 from shop.assemblies.wear import ROLES, due_for_a_check, with_wear
 from shop.catalogue.models import CrimpChart, Fitting, Hose
+from shop.ledger.sealing.daily import overdue
 from shop.standards.models import Connection, HoseRating
 from shop.web.quality.charts.register import unchecked_charts
 from shop.web.registers.filters import UNCONFIRMED
@@ -18,6 +19,7 @@ from shop.web.registers.rated import unconfirmed
 RECALLS = ("recall", "recalls")
 ASSEMBLIES = ("assembly", "assemblies")
 CHARTS = ("chart", "charts")
+ENTRIES = ("entry", "entries")
 TOOLS = ("tool", "tools")
 RATINGS = ("rating", "ratings")
 
@@ -49,6 +51,7 @@ def open_questions() -> Iterator[Question]:
     recalls = Recall.objects.filter(closing=None)
     yield Question(recalls.count(), "Open recalls", RECALLS, reverse("web:recalls"))
     yield Question(held_or_failed().count(), "Held or failed", ASSEMBLIES, reverse("web:held"))
+    yield Question(overdue(), "In no seal for two days", ENTRIES, reverse("web:ledger_seals"))
     due = sum(due_for_a_check(with_wear(kind._default_manager.all())).count() for kind in ROLES)
     yield Question(due, "Tools to look at", TOOLS, reverse("web:tools"))
     charts = reverse("web:charts")

@@ -6,6 +6,7 @@ from shop.web.quality.choices import views as choices
 from shop.web.quality.ledger import views as ledger
 from shop.web.quality.lengths.urls import urlpatterns as length_pages
 from shop.web.quality.recalls.urls import urlpatterns as recall_pages
+from shop.web.quality.seals.urls import urlpatterns as seal_pages
 from shop.web.registers.urls import register_urls
 
 urlpatterns = [
@@ -22,4 +23,5 @@ urlpatterns = [
     path("policy/new/", choices.new_policy, name="policy_new"),
     path("workshop/", choices.workshop, name="workshop"),
     path("ledger/", ledger.ledger, name="ledger"),
+    *seal_pages,
 ]
