@@ -9,6 +9,7 @@ import json
 from collections.abc import Callable, Mapping
 from datetime import UTC, date, datetime
 from decimal import Decimal
+from functools import cache
 from typing import Any, TypeAlias, cast
 
 import rfc8785
@@ -18,6 +19,9 @@ from shop.ledger.misuse import NotRecordable
 
 Json: TypeAlias = "bool | int | float | str | list[Json] | tuple[Json, ...] | Mapping[str, Json] | None"
 AnyField: TypeAlias = "models.Field[Any, Any]"
+LARGEST_WHOLE = 2**53 - 1  # RFC 8785 takes numbers as I-JSON does: beyond it they are not the same everywhere
+_NAMES = {str}  # what the keys of an object may be
+_write_plain = json.JSONEncoder(separators=(",", ":"), sort_keys=True).encode
 GENESIS = "0" * 64  # stands for "the hash before the first entry"
 
 _ENTRY_PARTS = ("number", "happened_at", "recorded_at", "actor_number", "verb", "subject", "version", "facts")
@@ -25,10 +29,31 @@ _ENTRY_PARTS = ("number", "happened_at", "recorded_at", "actor_number", "verb", 
 
 def canonical(value: Any) -> str:
     """`value` as canonical JSON (RFC 8785); raises `NotRecordable` for what has no such form."""
+    if _is_plain(value):
+        return _write_plain(value)
     try:
         return rfc8785.dumps(value).decode()
     except rfc8785.CanonicalizationError as error:
         raise NotRecordable(f"This can't be written as canonical JSON: {error}.") from error
+
+
+def _is_plain(value: Any) -> bool:
+    """Whether Python's own JSON, which is several times as fast, writes this as RFC 8785 does.
+
+    The two differ in floats, in large whole numbers, and in how they sort what is not ASCII.
+    """
+    kind = type(value)
+    if kind is str:
+        ascii_only: bool = value.isascii()
+        return ascii_only
+    if kind is int:
+        return bool(-LARGEST_WHOLE <= value <= LARGEST_WHOLE)
+    if kind is dict:
+        names = set(map(type, value)) <= _NAMES and all(map(str.isascii, value))
+        return names and all(map(_is_plain, value.values()))
+    if kind is list or kind is tuple:
+        return all(map(_is_plain, value))
+    return value is None or kind is bool
 
 
 def lasting(value: Any) -> str:
@@ -45,7 +70,7 @@ def lasting(value: Any) -> str:
 
 def instant(moment: datetime) -> str:
     """A time as UTC with microseconds: `2026-11-05T14:03:22.000123Z`."""
-    return moment.astimezone(UTC).strftime("%Y-%m-%dT%H:%M:%S.%fZ")
+    return moment.astimezone(UTC).isoformat(timespec="microseconds").removesuffix("+00:00") + "Z"
 
 
 def sha256(text: str) -> str:
@@ -63,12 +88,11 @@ def entry_hash(*, site: str, previous: str, parts: Mapping[str, Any]) -> str:
 
     `parts` are the entry's own columns; its two times may be `datetime`.
     """
-    content = {name: _moment_or(parts[name]) for name in _ENTRY_PARTS}
+    content = {name: parts[name] for name in _ENTRY_PARTS}
+    for name in ("happened_at", "recorded_at"):
+        if isinstance(content[name], datetime):
+            content[name] = instant(content[name])
     return sha256(canonical({"chain": site, "previous": previous, **content}))
-
-
-def _moment_or(value: Any) -> Any:
-    return instant(value) if isinstance(value, datetime) else value
 
 
 def fact_of(field: "AnyField", value: Any) -> Json:
@@ -77,22 +101,28 @@ def fact_of(field: "AnyField", value: Any) -> Json:
     Lengths are whole nanometres and pressures whole pascals (as in the database), keys the other
     row's key, dates and times ISO 8601, decimals text with the column's places, bytes their SHA-256.
     """
-    form = _form_of(field)
+    return form_of(field)(value)
+
+
+@cache
+def form_of(field: "AnyField") -> Callable[[Any], Json]:
+    """How `fact_of` writes the values of this column; raises `NotRecordable` for a kind without a form."""
+    target = field
+    while isinstance(target, models.ForeignKey):
+        target = target.target_field
+    form = next((form for kind, form in _FORMS.items() if isinstance(target, kind)), None)
     if form is None:
-        raise NotRecordable(f"The ledger has no form for {field}, a {type(field).__name__}.")
-    return None if value is None else form(field, value)
+        raise NotRecordable(f"The ledger has no form for {field}, a {type(target).__name__}.")
+    return lambda value: None if value is None else form(target, value)
 
 
 def has_form(field: "AnyField") -> bool:
     """Whether the ledger can write values of this kind of column."""
-    return _form_of(field) is not None
-
-
-def _form_of(field: "AnyField") -> Callable[["AnyField", Any], Json] | None:
-    if isinstance(field, models.ForeignKey):
-        target = field.target_field
-        return None if _form_of(target) is None else lambda _, value: fact_of(target, value)
-    return next((form for kind, form in _FORMS.items() if isinstance(field, kind)), None)
+    try:
+        form_of(field)
+    except NotRecordable:
+        return False
+    return True
 
 
 def _as_stored(field: "AnyField", value: Any) -> Json:

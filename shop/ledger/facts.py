@@ -1,11 +1,12 @@
 """What an entry tells of a row: its columns, in canonical form."""
 
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
+from functools import cache
 from typing import Any
 
 from django.db import models
 
-from shop.ledger.canonical import Json, fact_of
+from shop.ledger.canonical import Json, form_of
 from shop.ledger.models import Record
 
 PRIVATE = "private"  # the ledger's own key in the facts of an entry
@@ -26,6 +27,7 @@ def record_subject(record: type[Record], site: str, number: int) -> str:
     return f"{record._meta.label_lower}:{site}-{number}"
 
 
+@cache
 def record_columns(record: type[Record]) -> tuple[str, ...]:
     """The names of all of a record's columns but `entry`."""
     return tuple(field.name for field in record._meta.concrete_fields if field.name != "entry")
@@ -55,5 +57,12 @@ def row_facts(instance: models.Model, names: Iterable[str]) -> dict[str, Json]:
 
 def column_fact(instance: models.Model, name: str) -> Json:
     """One column, as the ledger writes it."""
-    field: models.Field[Any, Any] = instance._meta.get_field(name)  # type: ignore[assignment]  # columns only
-    return fact_of(field, field.value_from_object(instance))
+    attribute, form = _column(type(instance), name)
+    return form(getattr(instance, attribute))
+
+
+@cache
+def _column(model: type[models.Model], name: str) -> tuple[str, Callable[[Any], Json]]:
+    """Under which name a row has the column's value, and how that is written."""
+    field: models.Field[Any, Any] = model._meta.get_field(name)  # type: ignore[assignment]  # columns only
+    return field.attname, form_of(field)

@@ -6,6 +6,7 @@ import pytest
 
 from shop.assemblies.models import Submission
 from shop.demo.load.benches import Bench, Visitor
+from shop.demo.load.ledger import Pace, read_and_hash
 from shop.demo.load.running import lost_and_doubled, slowest_from
 from shop.demo.load.work import Sending, Shift
 from tests.assemblies.bench import cut, plan, tool_up
@@ -68,3 +69,24 @@ def test_benches_record_each_step_once_while_strangers_look_on(tmp_path: Path, d
         again = manage(environment, "benchmark", "bench", *few, "--database", database)
         assert again.returncode == 1
         assert "There is a workshop in that database." in again.stderr
+
+
+@pytest.mark.django_db(transaction=True)
+def test_a_ledger_is_checked_beside_a_plain_loop(tmp_path: Path) -> None:
+    with database_url(tmp_path, empty=True) as url:
+        done = manage(
+            environment_of(url, tmp_path), "benchmark", "ledger", "--entries", "900", "--database", url
+        )
+    assert "memory at the most: " in done.stdout, done.stderr
+    assert "a plain loop that reads and hashes the same rows takes" in done.stdout
+
+
+def test_the_share_of_the_speed_is_by_the_time_that_each_takes() -> None:
+    assert Pace(entries=10, checking_s=4.0, looping_s=3.0).share == 0.75
+
+
+def test_a_plain_loop_reads_every_row(world: World) -> None:
+    before = read_and_hash()
+    assert read_and_hash() == before
+    cut(world, plan(world))
+    assert read_and_hash() != before

@@ -6,6 +6,7 @@ from decimal import Decimal
 from typing import Any
 
 import pytest
+import rfc8785
 from django.db import models
 from hypothesis import given
 from hypothesis import strategies as st
@@ -28,6 +29,17 @@ values = st.recursive(
 def test_what_is_written_reads_back_as_the_same(value: Any) -> None:
     text = lasting(value)
     assert canonical(json.loads(text)) == text
+
+
+@given(values)
+def test_each_value_is_written_as_by_the_library_that_knows_the_rfc(value: Any) -> None:
+    assert canonical(value) == rfc8785.dumps(value).decode()
+
+
+@given(st.text(st.characters(max_codepoint=127)), st.integers(-SAFE, SAFE))
+def test_plain_text_and_whole_numbers_too(text: str, number: int) -> None:
+    value = {text: [number, text, True, None], "": {"b": 1, "a": (text,)}}
+    assert canonical(value) == rfc8785.dumps(value).decode()
 
 
 def test_it_refuses_what_could_be_written_but_not_checked() -> None:

@@ -1,13 +1,13 @@
 """Walking a chain from entry to entry."""
 
 import json
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from typing import Any
 
 from django.db.models import Count, Max
 
 from shop.ledger.canonical import GENESIS, canonical, private_hash
-from shop.ledger.checking.records import UNREADABLE, Rows, record_faults, rows_of
+from shop.ledger.checking.records import UNREADABLE, Rows, is_told_whole, record_faults, rows_of
 from shop.ledger.checking.results import ChainEnd, Checkpoint, Fault
 from shop.ledger.checking.seals import SealWatch
 from shop.ledger.facts import PRIVATE
@@ -38,7 +38,8 @@ def chain_faults(
     while at.number < end.length:
         try:
             entries = _entries_after(end, at.number, size)
-            rows = rows_of(entries)
+            rows = rows_of(end.key, entries)
+            texts = _texts_of(end, entries)
         except UNREADABLE as error:
             if size == 1:
                 yield Fault(f"it or its record can't be read ({error}).", end.site, at.number + 1)
@@ -49,7 +50,8 @@ def chain_faults(
             yield Fault(f"it is missing, and so are all up to {end.length}.", end.site, at.number + 1)
             return
         for entry in entries:
-            yield from _entry_faults(entry, at, rows)
+            yield from _entry_faults(end.site, entry, at)
+            yield from _fact_faults(end.site, entry, texts.get(entry.pk, {}), rows)
             yield from watch.pass_by(entry.hash)
             at = Checkpoint(entry.number, entry.hash)
         reach(end.site, at)
@@ -59,8 +61,17 @@ def chain_faults(
 
 def _entries_after(end: ChainEnd, number: int, size: int) -> list[Entry]:
     entries = Entry.objects.filter(chain_id=end.key, number__gt=number, number__lte=end.length)
-    related = entries.select_related("chain").prefetch_related("private_texts__erased_by")
-    return list(related.order_by("number")[:size])
+    return list(entries.order_by("number")[:size])
+
+
+def _texts_of(end: ChainEnd, entries: Sequence[Entry]) -> Mapping[int, Mapping[str, PrivateText]]:
+    """The private texts of these entries, which follow one another, by key and name."""
+    span = (entries[0].number, entries[-1].number) if entries else (0, 0)
+    texts: dict[int, dict[str, PrivateText]] = {}
+    rows = PrivateText.objects.filter(entry__chain_id=end.key, entry__number__range=span)
+    for text in rows.select_related("erased_by"):
+        texts.setdefault(text.entry_id, {})[text.name] = text
+    return texts
 
 
 def _start_faults(end: ChainEnd, start: Checkpoint) -> Iterator[Fault]:
@@ -83,8 +94,8 @@ def _end_faults(end: ChainEnd, at: Checkpoint) -> Iterator[Fault]:
         yield Fault("the head of the chain has another hash than this last entry.", end.site, at.number)
 
 
-def _entry_faults(entry: Entry, before: Checkpoint, rows: Rows) -> Iterator[Fault]:
-    site = entry.chain.site
+def _entry_faults(site: str, entry: Entry, before: Checkpoint) -> Iterator[Fault]:
+    """What is wrong with the entry's place and hash."""
     if entry.number != before.number + 1:
         yield Fault(f"it is missing; entry {entry.number} comes next.", site, before.number + 1)
     if entry.previous != before.hash:
@@ -95,6 +106,12 @@ def _entry_faults(entry: Entry, before: Checkpoint, rows: Rows) -> Iterator[Faul
         )
     if entry.hash != _hash_of(entry, site):
         yield Fault("it was changed after it was written: its hash does not fit.", site, entry.number)
+
+
+def _fact_faults(site: str, entry: Entry, texts: Mapping[str, PrivateText], rows: Rows) -> Iterator[Fault]:
+    """What is wrong with what the entry tells, with its private texts and with its record."""
+    if not texts and is_told_whole(entry, rows):
+        return
     if not is_registered(entry.verb):
         yield Fault(f"{entry.verb!r} is no verb of this program.", site, entry.number)
         return
@@ -102,8 +119,9 @@ def _entry_faults(entry: Entry, before: Checkpoint, rows: Rows) -> Iterator[Faul
     if told is None:
         yield Fault("its facts are not canonical JSON.", site, entry.number)
         return
-    yield from _private_faults(entry, told.get(PRIVATE, {}))
-    yield from record_faults(entry, told, rows)
+    if texts or PRIVATE in told:
+        yield from _private_faults(site, entry, texts, told.get(PRIVATE, {}))
+    yield from record_faults(site, entry, told, rows)
 
 
 def _hash_of(entry: Entry, site: str) -> str | None:
@@ -122,9 +140,9 @@ def _told(entry: Entry) -> dict[str, Any] | None:
         return None
 
 
-def _private_faults(entry: Entry, hashes: Mapping[str, str | None]) -> Iterator[Fault]:
-    site = entry.chain.site
-    texts = {text.name: text for text in entry.private_texts.all()}
+def _private_faults(
+    site: str, entry: Entry, texts: Mapping[str, PrivateText], hashes: Mapping[str, str | None]
+) -> Iterator[Fault]:
     given = {name for name, digest in hashes.items() if digest is not None}
     for name in sorted(given - set(texts)):
         yield Fault(f"its private text {name} is missing.", site, entry.number, name)
@@ -133,15 +151,15 @@ def _private_faults(entry: Entry, hashes: Mapping[str, str | None]) -> Iterator[
     for name in sorted(given & set(texts)):
         text = texts[name]
         if text.value is None or text.salt is None:
-            if not _was_erased(entry, text):
+            if not _was_erased(site, entry, text):
                 what = f"its private text {name} was erased without an entry that says so."
                 yield Fault(what, site, entry.number, name)
         elif private_hash(text.salt, text.value) != hashes[name]:
             yield Fault(f"its private text {name} was changed.", site, entry.number, name)
 
 
-def _was_erased(entry: Entry, text: PrivateText) -> bool:
+def _was_erased(site: str, entry: Entry, text: PrivateText) -> bool:
     act = text.erased_by
     if act is None or act.verb != ERASED.name:
         return False
-    return [entry.chain.site, entry.number, text.name] in act.told.get("erased", [])
+    return [site, entry.number, text.name] in act.told.get("erased", [])

@@ -1,6 +1,7 @@
 """Comparing records with what their entries say of them."""
 
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from functools import cache
 from typing import Any
 
 from django.core.exceptions import ValidationError
@@ -8,7 +9,7 @@ from django.db.models import Exists, OuterRef
 
 from shop.ledger.canonical import canonical
 from shop.ledger.checking.results import Fault
-from shop.ledger.facts import PRIVATE, column_fact, record_columns
+from shop.ledger.facts import PRIVATE, column_fact, record_columns, row_facts
 from shop.ledger.misuse import NotRecordable
 from shop.ledger.models import Chain, Entry, PrivateText, Record
 from shop.ledger.registry import find_verb, is_registered, verbs_of
@@ -20,22 +21,43 @@ UNREADABLE = (ValueError, TypeError, ArithmeticError, ValidationError, NotRecord
 Rows = Mapping[type[Record], Mapping[int, Record]]
 
 
-def rows_of(entries: Iterable[Entry]) -> Rows:
-    """The records of these entries, by their table and key: one query per table."""
-    keys: dict[type[Record], list[int]] = {}
-    for entry in entries:
-        table = find_verb(entry.verb).record if is_registered(entry.verb) else None
-        if table is not None:
-            keys.setdefault(table, []).append(entry.pk)
-    return {table: table._base_manager.in_bulk(wanted) for table, wanted in keys.items()}
+def rows_of(chain: int, entries: Sequence[Entry]) -> Rows:
+    """The records of these entries, which follow one another, by their table and key: one query per table."""
+    verbs = {entry.verb for entry in entries if is_registered(entry.verb)}
+    tables = {table for verb in verbs if (table := find_verb(verb).record) is not None}
+    span = (entries[0].number, entries[-1].number) if entries else (0, 0)
+    return {
+        table: {
+            row.pk: row
+            for row in table._base_manager.filter(entry__chain_id=chain, entry__number__range=span)
+        }
+        for table in tables
+    }
 
 
-def record_faults(entry: Entry, told: Mapping[str, Any], rows: Rows) -> Iterator[Fault]:
+def is_told_whole(entry: Entry, rows: Rows) -> bool:
+    """Whether the entry's facts are, to the letter, what its record says, and nothing else: the common case.
+
+    Canonical JSON has one form only, so then nothing is wrong with the facts or the record.
+    """
+    table = find_verb(entry.verb).record if is_registered(entry.verb) else None
+    row = rows[table].get(entry.pk) if table is not None else None
+    if table is None or row is None or not _tells_every_column(table, entry.version):
+        return False
+    return _all_shown(row, record_columns(table)) == entry.facts
+
+
+@cache
+def _tells_every_column(table: type[Record], version: int) -> bool:
+    return set(table.FIELDS.get(version, ())) == set(record_columns(table))
+
+
+def record_faults(site: str, entry: Entry, told: Mapping[str, Any], rows: Rows) -> Iterator[Fault]:
     """What is wrong with the record that this entry tells of."""
     table = find_verb(entry.verb).record
     if table is None:
         return
-    label, site = table._meta.label, entry.chain.site
+    label = table._meta.label
     row = rows[table].get(entry.pk)
     if row is None:
         yield Fault(f"its record in {label} is missing.", site, entry.number)
@@ -47,12 +69,21 @@ def record_faults(entry: Entry, told: Mapping[str, Any], rows: Rows) -> Iterator
     if set(told) - {PRIVATE} != set(names):
         yield Fault(f"it does not tell the columns of {label}, version {entry.version}.", site, entry.number)
         return
-    for name in record_columns(table):
-        said = told[name] if name in names else None  # a column that came later is empty
+    said = {name: told.get(name) for name in record_columns(table)}  # a column that came later is empty
+    if _all_shown(row, said) == canonical(said):
+        return
+    for name, value in said.items():
         found = _shown(row, name)
-        if found != canonical(said):
-            what = f"{name} of its record in {label} is {found}, the ledger says {canonical(said)}."
+        if found != canonical(value):
+            what = f"{name} of its record in {label} is {found}, the ledger says {canonical(value)}."
             yield Fault(what, site, entry.number, name)
+
+
+def _all_shown(row: Record, names: Iterable[str]) -> str | None:
+    try:
+        return canonical(row_facts(row, names))
+    except UNREADABLE:
+        return None
 
 
 def _shown(row: Record, name: str) -> str:

@@ -1,4 +1,8 @@
-"""`manage.py benchmark bench`: many benches at once against the real server, and what became of each step."""
+"""`manage.py benchmark`, in a scratch workshop.
+
+`bench` lets many benches loose on the real server and says what became of each step. `ledger` checks a
+long ledger, beside a plain loop over the same rows.
+"""
 
 import os
 import subprocess
@@ -12,31 +16,40 @@ from django.core.management.base import BaseCommand, CommandError, CommandParser
 from django.db import connection
 
 from shop.assemblies.models import Assembly
+from shop.demo.load.ledger import Scratch, measure, peak_of_a_check
 from shop.demo.load.running import Course, lost_and_doubled, run_benches, server, slowest_from
 from shop.demo.load.work import prepare_shifts
 from shop.policy.models import Workshop
 
 SCRATCH = "FERRULEBOOK_BENCHMARK"  # set by this command for itself, once the data folder is a scratch one
 LONGEST_S = 900
+SHORTER = 10  # times shorter is the first ledger that is checked
+LEAST_SHARE = 0.5  # of the speed of a plain loop
+MOST_GROWTH = 1.2  # of the memory, for ten times the entries
 
 
 class Command(BaseCommand):
     help = (
-        "Lets benches record a step every second while public pages are flooded, in a scratch workshop, and "
-        "counts what was lost or recorded twice; exit code 1 if anything was."
+        "In a scratch workshop. bench: lets benches record a step every second while public pages are "
+        "flooded, and counts what was lost or recorded twice. ledger: checks a long ledger and says how fast "
+        "that is beside a plain loop over its rows, and what memory it takes at two lengths. Exit code 1 if "
+        "anything was lost, if the check has less than half the speed, or if its memory grows."
     )
 
     def add_arguments(self, parser: CommandParser) -> None:
-        parser.add_argument("what", choices=["bench"])
+        parser.add_argument("what", choices=["bench", "ledger"])
         parser.add_argument("--seconds", type=int, default=300, help="how long; default %(default)s")
         parser.add_argument("--benches", type=int, default=8, help="how many; default %(default)s")
         parser.add_argument("--passers", type=int, default=4, help="on a public page; default %(default)s")
         parser.add_argument(
             "--idle", type=int, default=15, help="seconds of one bench alone; default %(default)s"
         )
+        parser.add_argument(
+            "--entries", type=int, default=20_000, help="of the longer ledger; default %(default)s"
+        )
         parser.add_argument("--database", help="address of an empty database; it is left as it is afterwards")
 
-    def handle(self, *, seconds: int, benches: int, passers: int, idle: int, **options: Any) -> None:
+    def handle(self, *, what: str, seconds: int, benches: int, idle: int, **options: Any) -> None:
         if min(seconds, idle, benches) < 1 or seconds > LONGEST_S:
             raise CommandError(f"Take from 1 to {LONGEST_S} seconds, and one bench or more.")
         if SCRATCH not in os.environ:
@@ -44,6 +57,33 @@ class Command(BaseCommand):
         call_command("migrate", verbosity=0)
         if Workshop.objects.exists():
             raise CommandError("There is a workshop in that database. Give the address of an empty one.")
+        if what == "ledger":
+            done = self._check_ledgers(options["entries"])
+        else:
+            done = self._run_benches(seconds, benches, options["passers"], idle)
+        if not done:
+            sys.exit(1)
+
+    def _check_ledgers(self, entries: int) -> bool:
+        """Check a ledger and one ten times as long; whether that is as fast and small as it has to be."""
+        scratch, peaks = Scratch(), []
+        for length in (entries // SHORTER, entries):
+            self.stdout.write(f"Recording until the ledger has {length} entries …")
+            scratch.grow_to(length)
+            peaks.append(peak_of_a_check())
+        pace = measure()
+        self.stdout.write(
+            f"{pace.entries} entries on {connection.vendor}: checked in {pace.checking_s:.1f} s, "
+            f"{pace.entries / pace.checking_s:.0f} a second"
+        )
+        self.stdout.write(f"a plain loop that reads and hashes the same rows takes {pace.looping_s:.1f} s")
+        self.stdout.write(f"so the check has {100 * pace.share:.0f} % of its speed")
+        shown = [f"{peak / 1e6:.0f} MB" for peak in peaks]
+        self.stdout.write(f"memory at the most: {shown[0]} for the tenth of the entries, {shown[1]} for all")
+        return pace.share >= LEAST_SHARE and peaks[1] <= MOST_GROWTH * peaks[0]
+
+    def _run_benches(self, seconds: int, benches: int, passers: int, idle: int) -> bool:
+        """Let benches work; whether no step was lost, recorded twice or refused."""
         self.stdout.write(f"Planning work for {benches} benches …")
         shifts = prepare_shifts(benches, seconds + idle)
         public_path = f"/T/{Assembly.objects.earliest('pk').code}"
@@ -52,8 +92,7 @@ class Command(BaseCommand):
             course = run_benches(
                 shifts, port, seconds=seconds, idle=idle, passers=passers, public_path=public_path
             )
-        if not self._report(course, seconds):
-            sys.exit(1)
+        return self._report(course, seconds)
 
     def _report(self, course: Course, seconds: int) -> bool:
         """Say what was measured; whether no step was lost, recorded twice or refused."""
