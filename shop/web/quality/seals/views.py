@@ -12,7 +12,7 @@ from shop.drawings.qr import QUIET_ZONE, qr_path
 from shop.ledger.models import Chain, KeyReason, LedgerSeal, SealingKey
 from shop.ledger.sealing import keys
 from shop.ledger.sealing.files import SealFile, export_seal, export_seals, one_line
-from shop.ledger.services import newest_key, newest_seal, replace_key, seal_ledger
+from shop.ledger.services import newest_key, newest_seal, replace_key, seal_ledger, unsealed
 from shop.people.names import names_of
 from shop.people.permissions import Permission
 from shop.web.access import StaffRequest, needs
@@ -56,6 +56,7 @@ def seal(request: StaffRequest, pk: int) -> HttpResponse:
         "who": names_of([row.actor_number])[row.actor_number],
         "square": square,
         "quiet": QUIET_ZONE,
+        "may_export": request.user.may(Permission.AUDIT),
         "side": square.side_modules + 2 * QUIET_ZONE,
     }
     return render(request, "web/quality/seals/item.html", context)
@@ -118,7 +119,8 @@ def _list(request: StaffRequest, refusal: Refusal | None = None) -> HttpResponse
 
 def _standing(chain: Chain) -> dict[str, Any]:
     newest = newest_seal(chain)
-    return {"chain": chain, "newest": newest, "unsealed": chain.length - (newest.last if newest else 0)}
+    count = unsealed(chain, newest).count()
+    return {"newest": newest, "unsealed": count, "unit": "entry" if count == 1 else "entries"}
 
 
 def _file(content: SealFile, name: str) -> HttpResponse:
