@@ -6,6 +6,8 @@ closed, at the end of the stroke. An arrow is drawn only where the words say wit
 part faces; the words stand beside the drawing as they were typed, and in its title.
 """
 
+from collections.abc import Iterator
+
 from shop.drawings import svg
 from shop.drawings.setup_end import draw_dimensions, draw_end_in_dies
 from shop.drawings.setup_layout import MARGIN, WIDTH, Layout, lay_out
@@ -56,16 +58,19 @@ def draw_setup(drawing: SetUpDrawing) -> str:
         body.append(_stop_value(drawing.stop))
     dimensions, bottom = draw_dimensions(drawing, layout)
     body.append(dimensions)
-    if not _is_to_scale(drawing, layout):
+    for words in _not_to_scale(drawing, layout):
         bottom += 22
-        words = "broken outline: not known, not to scale"
         body.append(svg.text((WIDTH / 2, bottom - 6), words, class_="fb-note", size=svg.SMALL))
     return svg.document(WIDTH, bottom, title_of(drawing), body, class_="fb-setup")
 
 
-def _is_to_scale(drawing: SetUpDrawing, layout: Layout) -> bool:
-    has_symbol = drawing.end is not None and drawing.end.ferrule_mm is None
-    return not has_symbol and all(place.is_whole for place in layout.places)
+def _not_to_scale(drawing: SetUpDrawing, layout: Layout) -> Iterator[str]:
+    """What is only a symbol, in words."""
+    if not all(place.is_whole for place in layout.places):
+        yield "broken outline: not known, not to scale"
+    if drawing.end is not None and drawing.end.ferrule_mm is None:
+        # Its broken outline lies along the dies and the hose, and so is hardly seen.
+        yield "ferrule, drawn without section: its length is not known"
 
 
 def _ram(light: Light, layout: Layout) -> str:

@@ -45,8 +45,9 @@ def draw_end_in_dies(end: EndInDies, dies: Place, layout: Layout) -> str:
                 dash=None if is_known else svg.HIDDEN,
             )
         )
-        outline = [corners[0], corners[1], corners[3], corners[2]]
-        strokes.append(svg.path("".join(hatches(outline, 4)), class_="fb-ferrule-section", width=0.8))
+        if is_known:
+            outline = [corners[0], corners[1], corners[3], corners[2]]
+            strokes.append(svg.path("".join(hatches(outline, 4)), class_="fb-ferrule-section", width=0.8))
         strokes += _side(end, at, layout, side)
     strokes.append(
         svg.line(

@@ -241,6 +241,9 @@ def test_a_ferrule_that_is_part_of_its_fitting_has_no_length_of_its_own() -> Non
     drawn = Drawn(draw_setup(replace(WITH_A_PART, end=replace(END, ferrule_mm=None))))
     assert "stroke-dasharray" in drawn.all("fb-ferrule")[0].attrib
     assert not drawn.all("fb-ferrule-length")
+    assert not drawn.all("fb-ferrule-section")
+    assert "ferrule, drawn without section: its length is not known" in drawn.texts
+    assert "broken outline: not known, not to scale" not in drawn.texts
 
 
 def test_an_end_is_drawn_in_the_dies_only_if_the_workshop_said_which_part_they_are() -> None:
