@@ -209,7 +209,11 @@ def _engineer(line: OrderLine) -> Iterator[Refusal]:
 def _angle(proposal: Proposal) -> Iterator[Refusal]:
     line = proposal.line
     if proposal.angle_matters and line.angle_deg is None:
-        yield refusals.AngleMissing(convention=AngleConvention(line.order.angle_convention).words)
+        yield refusals.AngleMissing(
+            a=line.fitting_a.faces,
+            b=line.fitting_b.faces,
+            convention=AngleConvention(line.order.angle_convention).words,
+        )
 
 
 def _unspecified(proposal: Proposal) -> Iterator[Refusal]:

@@ -115,8 +115,8 @@ class Proposal:
 
     @property
     def angle_matters(self) -> bool:
-        """Whether the angle between the ends decides if it fits: both are bent and stay as crimped."""
-        return all(end.fitting.angle_deg and not end.fitting.rotates for end in self.ends)
+        """Whether the angle between the ends decides if it fits: both face one way and stay as crimped."""
+        return all(end.fitting.faces for end in self.ends)
 
     @property
     def angle_allowed_deg(self) -> Decimal | None:

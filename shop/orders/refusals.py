@@ -138,7 +138,10 @@ class NoLengthTolerance(Refusal):
 
 
 class AngleMissing(Refusal):
-    says = "Both ends are bent and stay as crimped, so the angle between them decides whether it fits."
+    says = (
+        "Both ends face one way and stay as crimped, so the angle between them decides whether it fits: "
+        "end A by {a}, end B by {b}."
+    )
     do = "Type the angle as this order counts it: {convention}."
     field = "angle_deg"
 

@@ -50,6 +50,28 @@ def test_a_bend_that_turns_after_crimping_needs_no_angle(world: World) -> None:
     assert confirm_line(actor=world.counter, line=line).angle_deg is None
 
 
+BOLTS = "the middle of the upper two bolt holes"
+
+
+@pytest.mark.parametrize(
+    ("straight", "is_asked"),
+    [({"direction": BOLTS}, True), ({"direction": BOLTS, "rotates": True}, False), ({}, False)],
+    ids=["a flange with fixed holes", "one that turns", "a plain straight one"],
+)
+def test_a_bend_against_a_straight_end_needs_an_angle_if_that_faces_one_way(
+    world: World, straight: dict[str, object], is_asked: bool
+) -> None:
+    flange = factories.FittingFactory(series=world.series, connection=world.fitting.connection, **straight)
+    world.confirm(flange)
+    ends = {"fitting_a": world.elbow, "fitting_b": flange}
+    if is_asked:
+        point = open_point(world, refusals.AngleMissing, **ends)
+        assert point.what.endswith(f"end A by the bend's centreline, end B by {BOLTS}.")
+        ends["angle_deg"] = 180
+    resolution = confirm_line(actor=world.counter, line=world.written_line(**ends))
+    assert resolution.angle_deg == (180 if is_asked else None)
+
+
 def test_a_hose_of_another_maker_to_the_same_standard_is_another_hose(world: World) -> None:
     standard = factories.HoseRatingFactory()
     world.hose.standard = standard

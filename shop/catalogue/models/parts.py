@@ -216,6 +216,12 @@ class Fitting(Rated):
     material = models.CharField(max_length=40, default="steel")
     is_one_piece = models.BooleanField("its ferrule is part of it", default=False)
     rotates = models.BooleanField("it turns on the hose's axis after crimping", default=False)
+    direction = models.CharField(
+        "what shows which way a straight one faces",
+        max_length=60,
+        blank=True,
+        help_text="Such as: the middle of the upper two bolt holes. Empty: it fits however it is turned.",
+    )
     beyond_datum = LengthField(
         "metal beyond that point",
         null=True,
@@ -249,6 +255,13 @@ class Fitting(Rated):
     def form_words(self) -> str:
         """'straight', or '90° bend'."""
         return f"{self.angle_deg}° bend" if self.angle_deg else "straight"
+
+    @property
+    def faces(self) -> str:
+        """What an angle is measured to at this end; empty if it fits however the hose is turned."""
+        if self.rotates:
+            return ""
+        return "the bend's centreline" if self.angle_deg else self.direction
 
 
 class Ferrule(models.Model):

@@ -84,6 +84,12 @@ def _to_test(assembly: Assembly) -> Iterator[Fact]:
     yield Fact("Rating", show_rating(confirmed_rating(resolution)), "its highest pressure in use")
 
 
+def _angle_from_to(assembly: Assembly) -> str:
+    """From where to where it is measured; empty if neither end says."""
+    faces = [(end, assembly.fitting(end).faces) for end in End]
+    return "; ".join(f"end {end.value}: {what}" for end, what in faces if what)
+
+
 def _to_inspect(assembly: Assembly) -> Iterator[Fact]:
     resolution = assembly.resolution
     ends = "; ".join(
@@ -98,4 +104,4 @@ def _to_inspect(assembly: Assembly) -> Iterator[Fact]:
         allowed = f"{length(limits.lower_mm)} to {length(limits.upper_mm)}"
         yield Fact("Allowed", allowed, f"{limits.row.rule}, {basis_words(limits.row)}")
     if resolution.angle_deg is not None:
-        yield Fact("Angle between the ends", f"{resolution.angle_deg}°")
+        yield Fact("Angle between the ends", f"{resolution.angle_deg}°", _angle_from_to(assembly))

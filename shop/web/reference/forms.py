@@ -207,9 +207,18 @@ class FittingForm(RatedForm):
             "material",
             "is_one_piece",
             "rotates",
+            "direction",
             "rating",
             "source",
         ]
+
+    def clean(self) -> dict[str, Any]:
+        cleaned = super().clean() or self.cleaned_data
+        if cleaned.get("direction") and (cleaned.get("angle_deg") or cleaned.get("rotates")):
+            self.add_error(
+                "direction", "Leave it empty: a bent one faces where it bends, and what turns, nowhere."
+            )
+        return cleaned
 
     def clean_beyond_datum(self) -> Decimal | None:
         beyond: Decimal | None = self.cleaned_data["beyond_datum"]

@@ -6,6 +6,7 @@ from django.test.utils import CaptureQueriesContext
 
 from shop.assemblies.models import Assembly, SetUp
 from shop.catalogue.models import StopKind
+from shop.catalogue.services import save_fitting
 from shop.policy.models import Policy
 from shop.policy.services import set_policy, today
 from shop.standards.figures import confirm_figures
@@ -28,6 +29,16 @@ def test_the_inspector_sees_what_length_is_allowed_before_measuring(client: Clie
     client.force_login(world.inspector)
     tablet = Tablet(client, made(world))
     assert "Allowed 926 mm to 942 mm" in tablet.text
+
+
+def test_who_measures_the_angle_reads_from_where_to_where(client: Client, world: World) -> None:
+    world.fitting.direction = "the upper two bolt holes"
+    save_fitting(actor=world.owner, fitting=world.fitting)
+    client.force_login(world.inspector)
+    assembly = made(world, angle_deg=180)
+    assert "180° end A: the upper two bolt holes; end B: the upper two bolt holes" in (
+        Tablet(client, assembly).text
+    )
 
 
 def test_how_far_a_cut_may_be_off_stands_beside_its_length(client: Client, world: World) -> None:

@@ -115,6 +115,18 @@ def test_a_fitting_gets_its_seal_and_how_far_its_metal_goes_on(client: Client, w
     assert (elbow.seal, elbow.beyond_datum) == (None, Decimal("14.5"))
 
 
+def test_only_a_straight_fitting_that_stays_as_crimped_says_what_shows_its_direction(
+    client: Client, world: World
+) -> None:
+    column = "Series,Designation,What shows which way a straight one faces"
+    for fitting in (world.elbow, world.fitting):
+        text = f"{column}\n{world.series},{fitting.designation},its upper two bolt holes\n"
+        client.post("/reference/fittings/csv/", {"text": text, "take": "yes", "sure": ["2:changes"]})
+        fitting.refresh_from_db()
+    assert (world.elbow.direction, world.elbow.faces) == ("", "the bend's centreline")
+    assert (world.fitting.direction, world.fitting.faces) == ("its upper two bolt holes",) * 2
+
+
 def test_metal_beyond_its_datum_is_never_less_than_none(client: Client, world: World) -> None:
     text = f"Series,Designation,Metal beyond that point\n{world.series},{world.fitting.designation},-3 mm\n"
     page = client.post("/reference/fittings/csv/", {"text": text}).content.decode()
