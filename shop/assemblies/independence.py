@@ -1,26 +1,40 @@
 """Whether what needs a second person had one; records and papers of an assembly say so if not (rule 8)."""
 
-from shop.assemblies.models import Assembly, Crimp, Decision, DecisionKind, Inspection, Measurement
+from django.db.models import Q
+
+from shop.assemblies.models import (
+    CRIMPED_ANEW,
+    Assembly,
+    Crimp,
+    Decision,
+    Inspection,
+    Measurement,
+)
 from shop.engineering.crimp import Outcome
 
 
 def independently_checked(assembly: Assembly) -> bool:
     """Whether nobody has checked his or her own work on it, as far as it has come.
 
-    Looks at who typed and checked the charts that it was crimped to, passed it, had it crimped again, and
-    turned readings from failed. It depends on records alone, so it stays true of papers printed before.
+    Looks at who typed and checked the charts that it was crimped to, passed it, let it pass under a
+    concession, had it crimped again or refitted, and turned readings from failed. It depends on records
+    alone, so it stays true of papers printed before.
     """
     crimps = list(assembly.crimps.select_related("specification__chart_issue"))
     return (
         _charts_checked(crimps)
-        and not Inspection.objects.filter(
-            assembly=assembly, passed=True, independently_checked=False
-        ).exists()
+        and not Inspection.objects.filter(_passed_alone(), assembly=assembly).exists()
         and not Decision.objects.filter(
-            assembly=assembly, kind=DecisionKind.CRIMP_AGAIN, independently_checked=False
+            assembly=assembly, kind__in=CRIMPED_ANEW, independently_checked=False
         ).exists()
         and not _turned_alone(assembly)
     )
+
+
+def _passed_alone() -> Q:
+    """Inspections that count as passed by somebody's word on own work, or by a concession on own work."""
+    counts = Q(passed=True) | Q(concession__isnull=False)
+    return counts & Q(independently_checked=False) | Q(concession__independently_checked=False)
 
 
 def _charts_checked(crimps: list[Crimp]) -> bool:

@@ -6,9 +6,9 @@ from dataclasses import dataclass
 from decimal import Decimal
 
 from django.db import transaction
-from django.db.models import F, OuterRef, QuerySet, Subquery
+from django.db.models import Exists, F, OuterRef, QuerySet, Subquery
 
-from shop.assemblies.models import Inspection
+from shop.assemblies.models import Decision, DecisionKind, Inspection
 from shop.assemblies.refusals import (
     CorrectionNotProven,
     CorrectionStandsAlready,
@@ -166,12 +166,17 @@ def end_cut_correction(*, actor: User, hose: Hose, series: FittingSeries) -> Cut
 def _first_inspections() -> QuerySet[Inspection]:
     """First measurements of assemblies with one series at both ends, the newest first.
 
-    A first one is before any pressure. The tape's uncertainty is that of its calibration at the time.
+    A first one is before any pressure. What was cut off and refitted before it says nothing about the cut.
+    The tape's uncertainty is that of its calibration at the time.
     """
+    refitted = Decision.objects.filter(
+        assembly=OuterRef("assembly"), kind=DecisionKind.REFIT, entry__lt=OuterRef("entry")
+    )
     known_then = Calibration.objects.filter(gauge=OuterRef("gauge"), entry__lt=OuterRef("entry"))
     uncertainty = known_then.order_by("-done_on", "-entry").values("expanded_uncertainty")[:1]
     return (
         Inspection.objects.filter(
+            ~Exists(refitted),
             number=1,
             assembly__run__resolution__fitting_a__series=F("assembly__run__resolution__fitting_b__series"),
         )

@@ -7,16 +7,16 @@ from django.db.models import Exists, OuterRef, Q, QuerySet
 
 from shop.assemblies import verbs
 from shop.assemblies.acting import working_on
-from shop.assemblies.models import Assembly, Decision, DecisionKind, End, Run, State
+from shop.assemblies.models import Assembly, Cause, Decision, DecisionKind, End, Run, State
 from shop.assemblies.models.assembly import ON_THE_ROAD
 from shop.assemblies.refusals import (
     AlreadyPlanned,
     AlreadyReplaced,
     ChartMovedOn,
     NotScrapped,
-    ReasonMissing,
     SettledAlready,
 )
+from shop.assemblies.remedies import require_cause
 from shop.assemblies.standing import settle, with_records
 from shop.catalogue.comparing import changed_columns
 from shop.catalogue.models import ChartIssue, CrimpSpecification, Fitting
@@ -99,15 +99,16 @@ def plan_replacement(*, actor: User, assembly: Assembly) -> Assembly:
         return _plan(actor, _plan_next_run(actor, resolution), serial, replaces=assembly)
 
 
-def leave_unreplaced(*, actor: User, assembly: Assembly, reason: str) -> Decision:
+def leave_unreplaced(
+    *, actor: User, assembly: Assembly, cause: Cause = Cause.OTHER, reason: str = ""
+) -> Decision:
     """Record that the customer does without one that was lost in the workshop: nothing is owed for it.
 
-    Raises `ReasonMissing`, `NotScrapped`, `AlreadyReplaced`, `SettledAlready`.
+    Raises `ReasonMissing`, `CauseOfAnotherAct`, `NotScrapped`, `AlreadyReplaced`, `SettledAlready`.
     """
     require(actor, Permission.CONFIRM_ORDERS)
     with working_on(assembly):
-        if not reason.strip():
-            raise ReasonMissing
+        require_cause(DecisionKind.NOT_REPLACED, cause, reason)
         _require_lost(assembly)
         if not to_be_replaced().filter(pk=assembly.pk).exists():
             raise SettledAlready(assembly=assembly)
@@ -115,7 +116,11 @@ def leave_unreplaced(*, actor: User, assembly: Assembly, reason: str) -> Decisio
             actor=actor,
             verb=verbs.DECIDED,
             record=Decision(
-                assembly=assembly, kind=DecisionKind.NOT_REPLACED, about=None, independently_checked=True
+                assembly=assembly,
+                kind=DecisionKind.NOT_REPLACED,
+                about=None,
+                independently_checked=True,
+                cause=cause,
             ),
             subject=assembly,
             private={"reason": reason.strip()},

@@ -13,7 +13,16 @@ from dataclasses import dataclass
 from django.db.models import OuterRef, Q, QuerySet, Subquery
 
 from shop.assemblies import verbs
-from shop.assemblies.models import Assembly, Coverage, Crimp, End, Measurement, Sampling, SetUp
+from shop.assemblies.models import (
+    CRIMPED_ANEW,
+    Assembly,
+    Coverage,
+    Crimp,
+    End,
+    Measurement,
+    Sampling,
+    SetUp,
+)
 from shop.assemblies.models.assembly import ON_THE_ROAD
 from shop.assemblies.presses import require_still_together
 from shop.assemblies.refusals import (
@@ -66,6 +75,7 @@ def place_in_run(
 ) -> Place:
     """Where the next crimp of the run stands; `lots` are of the fitting and of the ferrule.
 
+    An end that is crimped anew, on the same fitting or after it was cut off, is always measured itself.
     Raises `RunNotProven` while a piece that decides about others has not been measured, `RunInQuestion`
     after one on this set-up that didn't pass; crimping that very piece again is another matter.
     """
@@ -79,7 +89,10 @@ def place_in_run(
         return Place(Sampling.FIRST)
     first = before.first_piece or before
     number = 1 + made.filter(_like(first)).count()
-    return Place(_sampling(assembly, end, number, policy), first, number)
+    sampling = _sampling(assembly, end, number, policy)
+    if sampling == Sampling.BETWEEN and assembly.crimps.filter(end=end).exists():
+        sampling = Sampling.ANEW
+    return Place(sampling, first, number)
 
 
 def pieces_to_measured(
@@ -93,24 +106,28 @@ def pieces_to_measured(
     if place.sampling != Sampling.BETWEEN:
         return 1
     every = policy.measured_every or 1
-    return min(every - (place.number - 1) % every, len(pieces))
+    until_nth = every - (place.number - 1) % every
+    anew = (n for n, piece in enumerate(pieces, start=1) if piece.crimps.filter(end=end).exists())
+    return min(until_nth, len(pieces), *anew)
 
 
 def say_of_the_run(actor: User, crimp: Crimp) -> None:
     """Write what the measured pieces say now of those between them, and settle these.
 
-    Called after each measurement of a piece. Raises `TooLateToCorrect` if one that has left the bench
-    would be in question.
+    Called after each measurement of a piece. Nothing is said of a crimp that was cut off or pressed again
+    since; what was measured on it stays a finding about its neighbours. Raises `TooLateToCorrect` if one
+    that has left the bench would be in question.
     """
     made = Crimp.objects.filter(_like(crimp.first_piece or crimp)).order_by("entry")
     if not made.filter(measurements=None).exists():
         return  # each speaks for itself
-    pieces = list(made.select_related("assembly").prefetch_related("measurements", "coverages"))
+    pieces = list(made.select_related("assembly").prefetch_related("measurements", "coverages", "decisions"))
     measured = [newest_measurement(piece) for piece in pieces]
     said = [
         coverage
         for number, piece in enumerate(pieces)
         if measured[number] is None
+        and not any(decision.kind in CRIMPED_ANEW for decision in piece.decisions.all())
         and (coverage := _said_by(piece, measured[:number], measured[number + 1 :])) is not None
     ]
     for coverage in said:

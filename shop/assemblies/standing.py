@@ -13,7 +13,9 @@ from typing import TypeVar
 from django.db.models import QuerySet, prefetch_related_objects
 
 from shop.assemblies.models import (
+    CRIMPED_ANEW,
     Assembly,
+    Concession,
     Coverage,
     Crimp,
     Decision,
@@ -49,18 +51,30 @@ class EndStage(StrEnum):
 
 @dataclass(frozen=True)
 class EndStanding:
-    """One end with its newest crimp and the newest readings of that crimp, or what others' say of it."""
+    """One end with its newest crimp and the newest readings of that crimp, or what others' say of it.
+
+    `decision` is what was decided about that crimp last; `again` says that it is a second stroke on the
+    same fitting.
+    """
 
     end: End
     stage: EndStage
     crimp: Crimp | None = None
     measurement: Measurement | None = None
     coverage: Coverage | None = None
+    decision: Decision | None = None
+    again: bool = False
+
+    @property
+    def refit(self) -> Decision | None:
+        """The decision by which the end is to be cut off, until a new fitting is crimped on."""
+        refitted = self.decision is not None and self.decision.kind == DecisionKind.REFIT
+        return self.decision if refitted else None
 
 
 @dataclass(frozen=True)
 class Standing:
-    """What the records come to. `inspection`, `test` and `tag` are those that still count."""
+    """What the records come to. `inspection`, `concession`, `test` and `tag` are those that still count."""
 
     state: State
     trouble: Trouble
@@ -68,6 +82,7 @@ class Standing:
     inspection: Inspection | None
     test: ProofTest | None
     tag: Tag | None
+    concession: Concession | None = None
 
     def end(self, end: End) -> EndStanding:
         """The standing of that end."""
@@ -89,7 +104,13 @@ def with_records(assemblies: QuerySet[Assembly]) -> QuerySet[Assembly]:
     """The assemblies with all that `standing_of` looks at, in a fixed number of queries."""
     ends = ("cut", "release", "shipment", "retirement")
     return assemblies.select_related("run__resolution", *ends).prefetch_related(
-        "crimps__measurements", "crimps__coverages", "decisions", "inspections", "proof_tests", "tags"
+        "crimps__measurements",
+        "crimps__coverages",
+        "decisions",
+        "inspections",
+        "concessions",
+        "proof_tests",
+        "tags",
     )
 
 
@@ -102,7 +123,8 @@ def standing_of(assembly: Assembly) -> Standing:
     crimped = [standing.crimp.pk for standing in ends if standing.crimp is not None]
     is_whole = len(crimped) == len(End)
     inspection = _after(assembly.inspections.all(), crimped) if is_whole else None
-    passed = inspection if inspection is not None and inspection.passed else None
+    concession = _concession(assembly, inspection)
+    passed = inspection if inspection is not None and (inspection.passed or concession) else None
     tests = assembly.proof_tests.all() if is_whole else ()
     test = max(tests, key=lambda test: test.pk, default=None)
     tag = None if passed is None else _after(assembly.tags.all(), [passed.pk])
@@ -110,17 +132,18 @@ def standing_of(assembly: Assembly) -> Standing:
     if gone is None and any(decision.kind == DecisionKind.SCRAP for decision in decisions):
         gone = State.SCRAPPED
     if gone is not None:
-        return Standing(gone, Trouble.NONE, ends, passed, test, tag)
+        return Standing(gone, Trouble.NONE, ends, passed, test, tag, concession)
     tested = test is not None and _proves(test, passed, assembly)
     return Standing(
         state=_state_on_the_road(
             assembly, stages, inspected=passed is not None, tested=tested, tagged=tag is not None
         ),
-        trouble=_trouble(stages, inspection, test),
+        trouble=_trouble(stages, inspection, test, conceded=concession is not None),
         ends=ends,
         inspection=passed,
         test=test,
         tag=tag,
+        concession=concession,
     )
 
 
@@ -185,14 +208,31 @@ def _end_standing(end: End, crimps: Collection[Crimp], decisions: Collection[Dec
         return EndStanding(end, EndStage.TO_CRIMP)
     measurement = newest_measurement(crimp)
     coverage = max(crimp.coverages.all(), key=lambda coverage: coverage.pk, default=None)
-    decided = {d.kind for d in decisions if d.about_id == crimp.pk}
-    if DecisionKind.CRIMP_AGAIN in decided:
+    decision = _decided_about(crimp, decisions)
+    kind = None if decision is None else decision.kind
+    if kind in CRIMPED_ANEW:
         stage = EndStage.TO_CRIMP
-    elif DecisionKind.TREAT_AS_FAILED in decided:
+    elif kind == DecisionKind.TREAT_AS_FAILED:
         stage = EndStage.FAILED
     else:
         stage = _stage(crimp, measurement, coverage)
-    return EndStanding(end, stage, crimp, measurement, coverage)
+    before = next((c for c in crimps if (c.end, c.attempt) == (end, crimp.attempt - 1)), None)
+    decided_before = None if before is None else _decided_about(before, decisions)
+    again = decided_before is not None and decided_before.kind == DecisionKind.CRIMP_AGAIN
+    return EndStanding(end, stage, crimp, measurement, coverage, decision, again)
+
+
+def _decided_about(crimp: Crimp, decisions: Collection[Decision]) -> Decision | None:
+    """What was decided about the crimp last; that the whole assembly is scrap says nothing of the end."""
+    about = (d for d in decisions if d.about_id == crimp.pk and d.kind != DecisionKind.SCRAP)
+    return max(about, key=lambda decision: decision.pk, default=None)
+
+
+def _concession(assembly: Assembly, inspection: Inspection | None) -> Concession | None:
+    """The concession under which that inspection counts as passed."""
+    if inspection is None or inspection.passed:
+        return None
+    return next((c for c in assembly.concessions.all() if c.inspection_id == inspection.pk), None)
 
 
 def _stage(crimp: Crimp, measurement: Measurement | None, coverage: Coverage | None) -> EndStage:
@@ -252,14 +292,16 @@ def _state_on_the_road(
     return state
 
 
-def _trouble(stages: Collection[EndStage], inspection: Inspection | None, test: ProofTest | None) -> Trouble:
+def _trouble(
+    stages: Collection[EndStage], inspection: Inspection | None, test: ProofTest | None, *, conceded: bool
+) -> Trouble:
     if EndStage.FAILED in stages or (test is not None and test.outcome == ProofOutcome.FAILED):
         return Trouble.FAILED
     if EndStage.HELD in stages:
         return Trouble.HELD
     if not all(stage is EndStage.RIGHT for stage in stages):
         return Trouble.NONE
-    if inspection is not None and not inspection.passed:
+    if inspection is not None and not inspection.passed and not conceded:
         return Trouble.FAILED
     if test is not None and test.outcome == ProofOutcome.OVER and not _is_cleared(test, inspection):
         return Trouble.HELD

@@ -7,7 +7,7 @@ from django.db.models import QuerySet
 
 from shop.assemblies.models import Assembly, End, ProofOutcome, SetUp, State, Trouble
 from shop.assemblies.refusals import NotTheNextStep
-from shop.assemblies.standing import EndStage, Standing, standing_of, with_records
+from shop.assemblies.standing import EndStage, EndStanding, Standing, standing_of, with_records
 from shop.engineering.pressures import show_rating
 
 
@@ -143,10 +143,23 @@ def _at_the_end(assembly: Assembly, standing: Standing, end: End) -> NextStep:
     here = standing.end(end)
     if here.stage is EndStage.TO_MEASURE:
         return NextStep(Step.MEASURE, end, f"Measure the crimp at end {end.value}.")
-    again = " again" if here.crimp is not None else ""
-    if newest_set_up(assembly, end) is None:
-        return NextStep(Step.SET_UP, end, f"Set the crimper up for end {end.value}.")
-    return NextStep(Step.CRIMP, end, f"Crimp end {end.value}{again}.", also=(Step.SET_UP,))
+    set_up = newest_set_up(assembly, end)
+    # What failed is not repeated as it was: for a new fitting the crimper is set up after the decision.
+    is_before_refit = set_up is not None and here.refit is not None and set_up.pk < here.refit.pk
+    if set_up is None or is_before_refit:
+        return NextStep(Step.SET_UP, end, f"Set the crimper up for end {end.value}{_anew(here)}.")
+    again = " again" if here.crimp is not None and here.refit is None else ""
+    return NextStep(Step.CRIMP, end, f"Crimp end {end.value}{again}{_anew(here)}.", also=(Step.SET_UP,))
+
+
+def _anew(here: EndStanding) -> str:
+    """What is done before a new fitting goes on an end that failed."""
+    if here.refit is None:
+        return ""
+    return (
+        f", cut off by {here.refit.cut_off} mm so that {here.refit.length_left} mm of hose are left, "
+        "with a new fitting"
+    )
 
 
 def _out_of_trouble(standing: Standing) -> NextStep:
@@ -167,7 +180,7 @@ def _out_of_trouble(standing: Standing) -> NextStep:
         return NextStep(
             Step.DECIDE,
             None,
-            "The inspection failed: put it right and inspect again, or scrap it.",
+            "The inspection failed: put it right and inspect again, or decide what becomes of it.",
             also=(Step.INSPECT,),
         )
     if here.stage is EndStage.HELD:
@@ -177,6 +190,4 @@ def _out_of_trouble(standing: Standing) -> NextStep:
             f"End {here.end.value} is held: measure more, take a better gauge, or treat it as failed.",
             also=(Step.MEASURE,),
         )
-    return NextStep(
-        Step.DECIDE, here.end, f"End {here.end.value} failed: scrap it, or crimp again where that is allowed."
-    )
+    return NextStep(Step.DECIDE, here.end, f"End {here.end.value} failed: decide what becomes of it.")

@@ -49,8 +49,8 @@ def crimps_with(
     """The newest crimps with these dies and a stop part, in a constant number of queries.
 
     The stop's thickness is as it was measured, or else as its type is said to be; crimps whose stop has
-    neither are left out. Of a crimp its first mean counts, or what that was corrected to; a second crimp
-    of an end does not, since it was on metal that had been pressed already.
+    neither are left out. Of a crimp its first mean counts, or what that was corrected to; a later crimp
+    of an end does not, since it may have been on metal that had been pressed already.
     """
     rows = Measurement.objects.filter(
         crimp__attempt=1,

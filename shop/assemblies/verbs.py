@@ -1,6 +1,7 @@
 """What people do to assemblies."""
 
 from shop.assemblies.models import (
+    Concession,
     Coverage,
     Crimp,
     CustomerAnswer,
@@ -38,6 +39,7 @@ QUESTIONED = register_verb(
     "assemblies.questioned", "put a crimp in question by a measured piece of its run", record=Coverage
 )
 DECIDED = register_verb("assemblies.decided", "decided about a held or failed assembly", record=Decision)
+CONCEDED = register_verb("assemblies.conceded", "passed an assembly under a concession", record=Concession)
 INSPECTED = register_verb("assemblies.inspected", "inspected an assembly", record=Inspection)
 TESTED = register_verb("assemblies.tested", "proof tested an assembly", record=ProofTest)
 TAGGED = register_verb("assemblies.tagged", "made a tag", record=Tag)

@@ -16,7 +16,7 @@ from shop.assemblies.making import (
     measure_crimp,
     set_up,
 )
-from shop.assemblies.models import Assembly, DecisionKind, End, State
+from shop.assemblies.models import Assembly, Cause, DecisionKind, End, State
 from shop.assemblies.planning import plan_replacement, start_line
 from shop.assemblies.release import make_tag, release, retire, ship
 from shop.catalogue.models import CrimpSpecification
@@ -181,7 +181,7 @@ def do_the_work(demo: Demo) -> None:
     demo.crimp(held, End.A, off_mm=["0.13", "0.14", "0.13", "0.14"])
     demo.make(failed, until=State.CUT)
     demo.crimp(failed, End.A, off_mm=["0.17", "0.16", "0.17", "0.18"])
-    decide(actor=demo.cast.bench, assembly=failed, kind=DecisionKind.SCRAP, reason="the press stopped early")
+    decide(actor=demo.cast.bench, assembly=failed, kind=DecisionKind.SCRAP, cause=Cause.STOPPED_SHORT)
     failed.refresh_from_db()
     plan_replacement(actor=demo.cast.bench, assembly=failed)
 

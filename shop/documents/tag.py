@@ -1,11 +1,13 @@
 """The tag that goes on a hose: 100 × 50 mm, black on white, for a label printer."""
 
 import math
+from collections.abc import Iterator
 from dataclasses import dataclass
 from decimal import ROUND_CEILING, Decimal
 
 from shop.assemblies.independence import independently_checked
-from shop.assemblies.models import Tag
+from shop.assemblies.models import Assembly, Tag
+from shop.assemblies.standing import standing_of
 from shop.documents.pdf import render_pdf
 from shop.drawings.qr import draw_qr, qr_path
 from shop.engineering.lengths import LengthUnit
@@ -34,7 +36,7 @@ class TagSheet:
     figures: tuple[tuple[str, str], ...]  # in bar and in psi: figure, unit
     printed: str  # the rating as its document prints it, where that is in another unit
     what: Identity
-    independently_checked: bool
+    remarks: tuple[str, ...]
     cautions: tuple[str, ...] = ON_THE_TAG
 
     @property
@@ -75,8 +77,16 @@ def lay_out_tag(tag: Tag) -> TagSheet:
         figures=tuple((figure, unit) for figure, _, unit in (bar.partition(" "), psi.partition(" "))),
         printed="" if str(rating) in (bar, psi) else str(rating),
         what=identity_of(assembly, LengthUnit(workshop.length_unit)),
-        independently_checked=independently_checked(assembly),
+        remarks=tuple(_remarks(assembly)),
     )
+
+
+def _remarks(assembly: Assembly) -> Iterator[str]:
+    """What somebody should know who goes by the tag alone."""
+    if standing_of(assembly).concession is not None:
+        yield "made under concession"
+    if not independently_checked(assembly):
+        yield "not independently checked"
 
 
 def render_tag(tag: Tag) -> bytes:

@@ -16,6 +16,7 @@ from shop.engineering.rating import RatedPart
 from shop.orders import refusals
 from shop.orders.duties import Duty
 from shop.orders.extras import read_cleanliness
+from shop.orders.lengths import least_free_hose
 from shop.orders.models import OrderLine
 from shop.orders.parts import rated_vacuum
 from shop.orders.proposal import Proposal
@@ -164,9 +165,7 @@ def _length(proposal: Proposal) -> Iterator[Refusal]:
     line, beyond = proposal.line, proposal.measured.beyond_mm
     if beyond is None:
         return
-    least = line.hose.least_between_ferrules
-    if least is None:
-        least = trim(line.hose.outside_diameter * proposal.policy.ferrule_gap_diameters)
+    least = least_free_hose(line.hose, proposal.policy)
     # A correction that cuts longer leaves no more hose free: that hose is squeezed into the ferrules.
     correction = proposal.cut_correction
     beyond += max(Decimal(0), correction.mean) if correction is not None else Decimal(0)

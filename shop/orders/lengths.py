@@ -6,8 +6,9 @@ from decimal import Decimal
 from shop.catalogue.models import CutCorrection, Fitting, Hose
 from shop.engineering.cut_length import between_datums_mm, cut_length_mm
 from shop.engineering.errors import OutOfRange
-from shop.engineering.lengths import parse_length
+from shop.engineering.lengths import parse_length, trim
 from shop.orders.models import Measured, OrderLine
+from shop.policy.models import Policy
 
 
 @dataclass(frozen=True, slots=True)
@@ -46,6 +47,12 @@ def measured_length(line: OrderLine) -> MeasuredLength:
         parse_length(line.overall_typed).mm,
         sum(known, Decimal(0)) if len(known) == len(beyond) else None,
     )
+
+
+def least_free_hose(hose: Hose, policy: Policy) -> Decimal:
+    """The least hose between the ferrules, mm: the hose's own figure, or else the policy's in diameters."""
+    own: Decimal | None = hose.least_between_ferrules
+    return trim(hose.outside_diameter * policy.ferrule_gap_diameters) if own is None else own
 
 
 def cut_correction_for(hose: Hose, fitting_a: Fitting, fitting_b: Fitting) -> CutCorrection | None:

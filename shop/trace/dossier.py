@@ -12,6 +12,7 @@ from itertools import chain
 from shop.assemblies.independence import independently_checked
 from shop.assemblies.models import (
     Assembly,
+    Concession,
     Coverage,
     Crimp,
     Cut,
@@ -72,11 +73,17 @@ class MadeEnd:
 
 @dataclass(frozen=True, slots=True)
 class Reasoned:
-    """A decision or a retirement with the reason that was given: 'erased' if it had to be."""
+    """A decision or a retirement with the reason that was given: 'erased' if it had to be.
+
+    `cause` is the word of the bench that was tapped; empty if only the reason says it. `decision` is None
+    for a retirement.
+    """
 
     told: Told
     what: str
     reason: str
+    cause: str = ""
+    decision: Decision | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -108,6 +115,7 @@ class AssemblyRecord:
     ends: tuple[MadeEnd, ...]
     decisions: tuple[Reasoned, ...]
     inspections: tuple[Written[Inspection], ...]
+    concessions: tuple[Written[Concession], ...]
     proof_tests: tuple[Written[ProofTest], ...]
     tags: tuple[Written[Tag], ...]
     release: Written[Release] | None
@@ -151,6 +159,7 @@ def record_of(assembly: Assembly) -> AssemblyRecord:
         ends=tuple(_end(end, found, story) for end in End),
         decisions=tuple(_reasoned(story, decision) for decision in found.decisions),
         inspections=tuple(story.of(inspection) for inspection in found.inspections),
+        concessions=tuple(story.of(concession) for concession in found.concessions),
         proof_tests=tuple(story.of(test) for test in found.proof_tests),
         tags=tuple(story.of(tag) for tag in found.tags),
         release=None if found.release is None else story.of(found.release),
@@ -201,8 +210,10 @@ def _crimp(crimp: Crimp, set_ups: Sequence[SetUp], story: Story) -> MadeCrimp:
 
 def _reasoned(story: Story, record: Decision | Retirement) -> Reasoned:
     told = story.of(record).told
-    what = record.get_kind_display() if isinstance(record, Decision) else "taken out of service"
-    return Reasoned(told, what, told.private("reason"))
+    reason = told.private("reason")
+    if not isinstance(record, Decision):
+        return Reasoned(told, "taken out of service", reason)
+    return Reasoned(told, record.get_kind_display(), reason, record.cause_words, record)
 
 
 def _recalled(recall: Recall, found: gathering.Gathered, story: Story) -> Recalled:
@@ -233,6 +244,7 @@ def _keys(found: gathering.Gathered) -> set[int]:
         found.crimps,
         found.decisions,
         found.inspections,
+        found.concessions,
         found.proof_tests,
         found.tags,
         found.recalls,

@@ -7,6 +7,7 @@ from django.db.models import Exists, Model, OuterRef, Prefetch, Q, QuerySet
 
 from shop.assemblies.models import (
     Assembly,
+    Concession,
     Coverage,
     Crimp,
     Cut,
@@ -41,6 +42,7 @@ class Gathered:
     crimps: list[Crimp]
     decisions: list[Decision]
     inspections: list[Inspection]
+    concessions: list[Concession]
     proof_tests: list[ProofTest]
     tags: list[Tag]
     release: Release | None
@@ -86,8 +88,9 @@ def gather(assembly: Assembly) -> Gathered:
         cut=_cuts().filter(assembly=found).first(),
         set_ups=list(_set_ups().filter(Q(run=found.run) & ~Q(is_used=True) | Q(crimps__assembly=found))),
         crimps=list(_crimps().filter(assembly=found)),
-        decisions=list(Decision.objects.filter(assembly=found).order_by("entry")),
+        decisions=list(Decision.objects.filter(assembly=found).select_related("about").order_by("entry")),
         inspections=list(Inspection.objects.filter(assembly=found).select_related("gauge").order_by("entry")),
+        concessions=list(Concession.objects.filter(assembly=found).order_by("entry")),
         proof_tests=list(
             ProofTest.objects.filter(assembly=found)
             .select_related("gauge", "calibration", "policy")

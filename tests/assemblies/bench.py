@@ -7,10 +7,13 @@ from typing import Any
 from shop.assemblies.inspection import INSPECTION_POINTS, inspect
 from shop.assemblies.making import arrangement_points, crimp_end, cut_hose, measure_crimp, set_up
 from shop.assemblies.models import Assembly, Crimp, Cut, End, Inspection, Measurement, SetUp
+from shop.assemblies.offers import offers_for
 from shop.assemblies.planning import start_line
 from shop.assemblies.release import make_tag, release, ship
+from shop.assemblies.remedies import Remedy
 from shop.assemblies.steps import newest_set_up
 from shop.catalogue.services import save_chart_line
+from shop.people.models import User
 from shop.policy.models import Policy
 from shop.policy.services import set_policy, today
 from tests.world import World
@@ -93,6 +96,11 @@ def crimped(world: World, readings: Sequence[str] = GOOD, **changes: object) -> 
     measure(world, made, readings)
     assembly.refresh_from_db()
     return assembly, made
+
+
+def offered(person: User, assembly: Assembly, remedy: Remedy) -> bool:
+    """Whether the person may choose that remedy now."""
+    return any(one.remedy is remedy and one.refusal is None for one in offers_for(person, assembly))
 
 
 def finish_ends(world: World, assembly: Assembly) -> Assembly:

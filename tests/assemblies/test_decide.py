@@ -3,8 +3,9 @@
 import pytest
 
 from shop.assemblies import refusals
-from shop.assemblies.making import can_crimp_again, decide
+from shop.assemblies.making import decide
 from shop.assemblies.models import Assembly, Crimp, DecisionKind, State, Trouble
+from shop.assemblies.remedies import Remedy
 from shop.assemblies.steps import Step, next_step
 from shop.catalogue.models import StopKind
 from shop.engineering.crimp import Judged
@@ -45,7 +46,7 @@ def test_a_crimp_that_is_too_large_is_crimped_again_on_the_same_parts(
     world: World, too_large: tuple[Assembly, Crimp]
 ) -> None:
     assembly, first = too_large
-    assert can_crimp_again(assembly)
+    assert bench.offered(world.owner, assembly, Remedy.CRIMP_AGAIN)
     again(world, assembly)
     assembly.refresh_from_db()
     assert (assembly.state, assembly.trouble) == (State.CUT, Trouble.NONE)
@@ -61,7 +62,7 @@ def test_it_is_crimped_again_only_once(world: World, too_large: tuple[Assembly, 
     assembly, _ = too_large
     again(world, assembly)
     bench.measure(world, bench.crimp(world, assembly), TOO_LARGE)
-    assert not can_crimp_again(assembly)
+    assert not bench.offered(world.owner, assembly, Remedy.CRIMP_AGAIN)
     with pytest.raises(refusals.CrimpAgainRefused) as refused:
         again(world, assembly)
     assert refused.value.what.endswith("it was crimped again once already.")
@@ -90,9 +91,9 @@ def test_a_crimp_that_is_too_small_is_not_crimped_again(world: World) -> None:
 def test_where_each_reading_is_judged_none_may_be_too_small(world: World) -> None:
     bench.reissue(world, "2", crimp_again_allowed=True, judged=Judged.EACH)
     assembly, _ = bench.crimped(world, ["24.45", "24.20", "23.99", "24.20"])
-    assert not can_crimp_again(assembly)
+    assert not bench.offered(world.owner, assembly, Remedy.CRIMP_AGAIN)
     other, _ = bench.crimped(world, ["24.45", "24.20", "24.20", "24.20"])
-    assert can_crimp_again(other)
+    assert bench.offered(world.owner, other, Remedy.CRIMP_AGAIN)
 
 
 def test_it_is_not_crimped_again_where_the_chart_does_not_allow_it(world: World) -> None:

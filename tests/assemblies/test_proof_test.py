@@ -10,10 +10,11 @@ from django.db import DatabaseError, transaction
 
 from shop.assemblies import refusals
 from shop.assemblies.consistency import curves_that_are_not_as_kept, standings_that_disagree
-from shop.assemblies.making import can_crimp_again, correct_measurement, decide
+from shop.assemblies.making import correct_measurement, decide
 from shop.assemblies.models import Assembly, DecisionKind, End, ProofFluid, ProofTest, State, Trouble
 from shop.assemblies.planning import resolve_again, start_line
 from shop.assemblies.release import make_tag, release
+from shop.assemblies.remedies import Remedy
 from shop.assemblies.runs import prove_pieces
 from shop.assemblies.steps import Step, next_step
 from shop.assemblies.testing import CURVES, SEEN, kept_curve
@@ -219,7 +220,7 @@ def test_what_was_under_pressure_is_never_crimped_again(world: World) -> None:
     first = inspected.crimps.get(end=End.A).measurements.get()
     correct_measurement(actor=world.inspector, measurement=first, readings_mm=bench.mm(*["24.45"] * 4))
     assert standing(inspected)[1] == Trouble.FAILED
-    assert not can_crimp_again(inspected)
+    assert not bench.offered(world.owner, inspected, Remedy.CRIMP_AGAIN)
     with pytest.raises(refusals.CrimpAgainRefused) as refused:
         decide(actor=world.owner, assembly=inspected, kind=DecisionKind.CRIMP_AGAIN, reason="too large")
     assert "under proof pressure" in refused.value.what

@@ -9,10 +9,20 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from shop.assemblies.consistency import standings_that_disagree
-from shop.assemblies.making import correct_measurement, crimp_end, cut_hose, decide, measure_crimp, set_up
+from shop.assemblies.inspection import concede
+from shop.assemblies.making import (
+    correct_measurement,
+    crimp_end,
+    cut_hose,
+    decide,
+    measure_crimp,
+    refit_end,
+    set_up,
+)
 from shop.assemblies.making.setting_up import arrangement_points
 from shop.assemblies.models import (
     Assembly,
+    Cause,
     Coverage,
     Crimp,
     DecisionKind,
@@ -34,6 +44,7 @@ from tests.world import World
 pytestmark = pytest.mark.django_db
 
 PIECES = 4
+EIGHT_METRES = {"overall_length": Decimal(8000), "overall_typed": "8 m"}  # an end may be cut off
 READINGS = {"good": "24.20", "held": "24.38", "large": "24.45", "small": "23.90"}
 Act = Callable[["Bench", Assembly, End, str], object]
 
@@ -45,7 +56,9 @@ class Bench:
         self.world = world
         bench.choose(world, measured_every=3, decision_rule="guarded_u", needs_second_person=False)
         bench.allow_crimping_again(world)
-        self.pieces = start_line(actor=world.counter, line=world.written_line(quantity=PIECES))
+        self.pieces = start_line(
+            actor=world.counter, line=world.written_line(quantity=PIECES, **EIGHT_METRES)
+        )
         self.of_another_run = bench.plan_and_cut(world)
 
     @property
@@ -106,8 +119,23 @@ class Bench:
         if kind is not None:
             decide(actor=self.actor, assembly=piece, kind=kind, reason="For a reason.")
 
+    def refit(self, piece: Assembly, end: End, reading: str) -> None:
+        """Mostly set up for it, crimped and measured at once."""
+        named = end if piece.state == State.CRIMPED_B else None
+        refit_end(actor=self.actor, assembly=piece, end=named, cut_off_mm=Decimal(30), cause=Cause.CRIMP_OUT)
+        if reading != "good":
+            self.set_up(piece, end, reading)
+            self.crimp(piece, end, reading)
+            self.measure(piece, end, "good")
+
+    def concede(self, piece: Assembly, end: End, reading: str) -> None:
+        """Inspected too long, and let pass: an open question at an end must not go with it."""
+        bench.look_over(self.world, piece, actor=self.actor, finished_length_mm=Decimal(8125))
+        concede(actor=self.actor, assembly=piece, agreed_by="foreman", paper="letter", reason="It fits.")
+
     def finish(self, piece: Assembly, end: End, reading: str) -> None:
-        bench.look_over(self.world, piece, actor=self.actor)
+        if piece.state == State.CRIMPED_B:
+            bench.look_over(self.world, piece, actor=self.actor, finished_length_mm=Decimal(8002))
         make_tag(actor=self.actor, assembly=piece)
         release(actor=self.actor, assembly=piece, scanned=piece.code)
 
@@ -120,8 +148,12 @@ ACTS: dict[str, Act] = {
     "measure": Bench.measure,
     "correct": Bench.correct,
     "decide": Bench.decide,
+    "refit": Bench.refit,
+    "concede": Bench.concede,
     "finish": Bench.finish,
 }
+# What is done about an end that isn't right, and how: nothing, a refit, a second stroke.
+PUT_RIGHT = [((), "good"), (("decide", "refit"), "held"), (("decide", "crimp", "measure"), "large")]
 # Mostly the road as it is meant, so that something comes of it, with anything at all in between.
 anything = st.tuples(
     st.sampled_from(sorted(set(ACTS) - {"share the press"})),
@@ -142,6 +174,9 @@ def days(draw: st.DrawFn) -> list[tuple[str, int, End, str]]:
                 acts += [(name, piece, end, "good") for name in ("share the press", "crimp", "set up")]
             reading = draw(st.sampled_from(["good", "good", "good", *READINGS]))
             acts += [("crimp", piece, end, "good"), ("measure", piece, end, reading)]
+            if reading != "good":
+                again, then = draw(st.sampled_from(PUT_RIGHT))
+                acts += [(name, piece, end, then) for name in again]
             acts += draw(st.lists(anything, max_size=2))
     acts += [("finish", piece, End.B, "good") for piece in range(PIECES)]
     return acts + draw(st.lists(anything, max_size=3))
@@ -178,6 +213,7 @@ def test_no_assembly_is_released_with_an_open_question_and_each_crimp_is_proven(
         for piece in Assembly.objects.filter(state=State.RELEASED):
             assert piece.trouble == Trouble.NONE
             for end in End:
+                assert is_measured_if_anew(piece, end)
                 assert is_proven(Crimp.objects.filter(assembly=piece, end=end).latest("entry"))
         for crimp in Crimp.objects.all():
             assert press_was_as_set_up(crimp)
@@ -189,6 +225,13 @@ def press_was_as_set_up(crimp: Crimp) -> bool:
     """Whether nobody else had set the press up, with the same tools, between its set-up and the stroke."""
     between = SetUp.objects.filter(entry__gt=crimp.set_up_id, entry__lt=crimp.pk)
     return {each.actor_number for each in between} <= {crimp.set_up.actor_number}
+
+
+def is_measured_if_anew(piece: Assembly, end: End) -> bool:
+    """Whether the crimp that holds the end, if it is not the first one there, passed by its own readings."""
+    *before, newest = Crimp.objects.filter(assembly=piece, end=end).order_by("entry")
+    own = newest_measurement(newest)
+    return not before or (own is not None and own.outcome == Outcome.PASS)
 
 
 def is_proven(crimp: Crimp) -> bool:

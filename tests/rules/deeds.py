@@ -3,9 +3,10 @@
 from decimal import Decimal
 from typing import Any
 
+from shop.assemblies.inspection import concede
 from shop.assemblies.lengths import adopt_cut_correction, end_cut_correction
-from shop.assemblies.making import correct_measurement, decide
-from shop.assemblies.models import Assembly, DecisionKind, End, FindingKind, Recall
+from shop.assemblies.making import correct_measurement, decide, refit_end
+from shop.assemblies.models import Assembly, Cause, DecisionKind, End, FindingKind, Recall
 from shop.assemblies.planning import resolve_again
 from shop.assemblies.pulling import pull_run, put_run_back
 from shop.assemblies.recalls import add_to_recall, answer_recall, close_recall, record_finding
@@ -43,6 +44,21 @@ def scrapped(w: World) -> Any:
     assembly, _ = bench.crimped(w, ("24.5", "24.5", "24.5", "24.5"))
     decide(actor=w.bench, assembly=assembly, kind=DecisionKind.SCRAP, reason="too large")
     return assembly
+
+
+def refitted(w: World) -> Any:
+    assembly, _ = bench.crimped(
+        w, ("23.9", "23.9", "23.9", "23.9"), overall_length=Decimal(8000), overall_typed="8 m"
+    )
+    return refit_end(actor=w.inspector, assembly=assembly, cut_off_mm=Decimal(30), cause=Cause.SET_UP)
+
+
+def conceded(w: World) -> Any:
+    assembly = bench.made(w)
+    bench.look_over(w, assembly, finished_length_mm=Decimal(950))
+    return concede(
+        actor=w.owner, assembly=assembly, agreed_by="the foreman", paper="letter", reason="it is clamped"
+    )
 
 
 def resolved_again(w: World) -> Any:

@@ -84,6 +84,7 @@ SCENARIOS: dict[str, tuple[str, Callable[[World], Any]]] = {
     "check_gauge": ("bench", deeds.try_gauge),
     "choose_rating": ("owner", deeds.choose_rating),
     "close_recall": ("owner", deeds.recall_closed),
+    "concede": ("owner", deeds.conceded),
     "confirm_connection": ("inspector", lambda w: w.confirm(factories.ConnectionFactory())),
     "confirm_figures": ("inspector", deeds.figures),
     "confirm_fitting": ("inspector", lambda w: w.confirm(factories.FittingFactory())),
@@ -175,6 +176,7 @@ SCENARIOS: dict[str, tuple[str, Callable[[World], Any]]] = {
         lambda w: tooling.report_damage(actor=w.bench, tool=w.die_set, what="die 3 chipped"),
     ),
     "record_pressure_calibration": ("inspector", lambda w: proving.calibrated_gauge(w)),
+    "refit_end": ("inspector", deeds.refitted),
     "release": (
         "inspector",
         lambda w: release(actor=w.inspector, assembly=(made := bench.tagged(w)), scanned=made.code),

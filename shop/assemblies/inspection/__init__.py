@@ -1,6 +1,8 @@
 """Looking at the finished assembly and measuring it."""
 
-from shop.assemblies.inspection.inspecting import finished_length_limits, inspect
-from shop.assemblies.inspection.points import INSPECTION_POINTS
+from shop.assemblies.inspection.conceding import concede
+from shop.assemblies.inspection.inspecting import inspect
+from shop.assemblies.inspection.points import CONCEDABLE, INSPECTION_POINTS
+from shop.assemblies.tolerances import finished_length_limits
 
-__all__ = ["INSPECTION_POINTS", "finished_length_limits", "inspect"]
+__all__ = ["CONCEDABLE", "INSPECTION_POINTS", "concede", "finished_length_limits", "inspect"]

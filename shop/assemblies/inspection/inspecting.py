@@ -7,27 +7,26 @@ from django.db.models import QuerySet
 
 from shop.assemblies import verbs
 from shop.assemblies.acting import working_on
-from shop.assemblies.inspection.points import INSPECTION_POINTS, PUT_RIGHT
+from shop.assemblies.inspection.findings import NOTED, angle_wrong, length_wrong, only_to_be_put_right
+from shop.assemblies.inspection.points import INSPECTION_POINTS
 from shop.assemblies.making.checks import require_calibrated
 from shop.assemblies.models import Assembly, Inspection, ProofOutcome, ProofTest
 from shop.assemblies.refusals import (
     AngleNotMeasured,
     GaugeTooCoarse,
     MeasureNotUsable,
-    NoLengthTolerance,
     NotAnInspectionPoint,
 )
 from shop.assemblies.standing import settle
 from shop.assemblies.steps import Step, require_step
+from shop.assemblies.tolerances import finished_length_limits
 from shop.authority.models import AuthorisedStep
 from shop.authority.services import require_authority
 from shop.engineering.errors import EngineeringError
 from shop.engineering.numbers import plain, require_positive
-from shop.engineering.orientation import angle_off, orientation_tolerance_deg
 from shop.engineering.tolerance import LengthLimits
 from shop.ledger.services import write_record
 from shop.orders.models import Resolution
-from shop.orders.tolerance import finished_length
 from shop.people.access import require
 from shop.people.models import User
 from shop.people.permissions import Permission
@@ -35,21 +34,6 @@ from shop.people.refusals import NeedsSecondPerson
 from shop.policy.models import Policy
 from shop.policy.services import policy_in_force, today
 from shop.tooling.models import Gauge
-
-NOTED = "A fault was noted."
-
-
-def finished_length_limits(resolution: Resolution, policy: Policy) -> LengthLimits:
-    """How short and how long the finished assembly may be, by the table that its order was confirmed with.
-
-    By the policy's where it was confirmed before that was kept. Raises `NoLengthTolerance` if the table
-    has no row for its length and size.
-    """
-    rules = resolution.length_rules or policy.length_rules
-    limits = finished_length(resolution.overall_length, resolution.hose.dash, rules)
-    if limits is None:
-        raise NoLengthTolerance(rules=rules, overall=resolution.overall_length, dash=resolution.hose.dash)
-    return limits
 
 
 def inspect(
@@ -79,7 +63,7 @@ def inspect(
         limits = finished_length_limits(resolution, policy)
         _require_fine_enough(gauge, limits, policy)
         wrong = [
-            *_length_wrong(finished_length_mm, limits),
+            *length_wrong(_require_length(finished_length_mm), limits),
             *_angle_wrong(angle_deg, resolution),
             *(f"Not seen: {words}" for code, words in INSPECTION_POINTS if code not in seen),
             *([NOTED] if any(fault.strip() for fault in faults) else []),
@@ -137,17 +121,11 @@ def _codes() -> set[str]:
     return {code for code, _ in INSPECTION_POINTS}
 
 
-def _length_wrong(finished_mm: Decimal, limits: LengthLimits) -> list[str]:
+def _require_length(finished_mm: Decimal) -> Decimal:
     try:
-        require_positive(finished_mm, "finished length", "mm")
+        return require_positive(finished_mm, "finished length", "mm")
     except EngineeringError as error:
         raise MeasureNotUsable(why=str(error)) from error
-    if limits.lower_mm <= finished_mm <= limits.upper_mm:
-        return []
-    return [
-        f"The finished length is {plain(finished_mm)} mm; {plain(limits.lower_mm)} to "
-        f"{plain(limits.upper_mm)} mm is right."
-    ]
 
 
 def _angle_wrong(angle_deg: int | None, resolution: Resolution) -> list[str]:
@@ -156,13 +134,9 @@ def _angle_wrong(angle_deg: int | None, resolution: Resolution) -> list[str]:
     if angle_deg is None:
         raise AngleNotMeasured(wanted=resolution.angle_deg)
     try:
-        off = angle_off(Decimal(angle_deg), Decimal(resolution.angle_deg))
+        return angle_wrong(Decimal(angle_deg), resolution)
     except EngineeringError as error:
         raise MeasureNotUsable(why=str(error)) from error
-    allowed = orientation_tolerance_deg(resolution.overall_length)
-    if off <= allowed:
-        return []
-    return [f"The angle is {angle_deg}°, {plain(off)}° off; {plain(allowed)}° is allowed."]
 
 
 def _require_second_person(actor: User, inspection: Inspection) -> None:
@@ -176,10 +150,5 @@ def _require_second_person(actor: User, inspection: Inspection) -> None:
     assert newest_crimp is not None, "what is inspected is crimped"
     since = inspection.assembly.inspections.filter(entry__gt=newest_crimp.entry_id, passed=False)
     for before in since.select_related("entry"):
-        if before.actor_number == actor.number and not _only_to_be_put_right(before):
+        if before.actor_number == actor.number and not only_to_be_put_right(before):
             raise NeedsSecondPerson(name=actor.name, did="found this assembly not right", act="pass it")
-
-
-def _only_to_be_put_right(inspection: Inspection) -> bool:
-    unseen = _codes() - set(inspection.seen)
-    return unseen <= PUT_RIGHT and len(inspection.faults) == len(unseen)

@@ -14,6 +14,17 @@ INSPECTION_POINTS: tuple[tuple[str, str], ...] = (
     ("parts_fitted", "Sleeve, guard and band are on, if they were ordered."),
     ("clean", "Clean inside and out."),
     ("capped", "Both ends are capped."),
+    ("looks", "Colour, lettering and wrapping are as ordered, where the customer asked for any."),
 )
 # What anyone may put right and show again, without an assembly having been found unsafe.
 PUT_RIGHT = frozenset({"parts_fitted", "clean", "capped"})
+# What the customer may take as it is, in writing. How an assembly looks harms nobody, and only who knows the
+# machine can say whether another length or angle does; everything else on the list is what holds pressure
+# or keeps a hose whole, or can be put right (common practice, no source). What somebody wrote in own words
+# may be anything, so it is never among them.
+LENGTH, ANGLE = "length", "angle"
+CONCEDABLE = {
+    LENGTH: "the finished length",
+    ANGLE: "the angle between the ends",
+    "looks": "colour, lettering and wrapping",
+}

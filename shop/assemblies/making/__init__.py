@@ -2,13 +2,12 @@
 
 from shop.assemblies.making.crimping import crimp_end
 from shop.assemblies.making.cutting import cut_hose
-from shop.assemblies.making.deciding import can_crimp_again, decide
+from shop.assemblies.making.deciding import decide, refit_end
 from shop.assemblies.making.measuring import correct_measurement, measure_crimp
 from shop.assemblies.making.setting_up import arrangement_points, check_tool, find_arrangement, set_up
 
 __all__ = [
     "arrangement_points",
-    "can_crimp_again",
     "check_tool",
     "correct_measurement",
     "crimp_end",
@@ -16,5 +15,6 @@ __all__ = [
     "decide",
     "find_arrangement",
     "measure_crimp",
+    "refit_end",
     "set_up",
 ]

@@ -69,8 +69,10 @@ def crimp_end(
         specification = set_up.specification
         require_fitting_lot(fitting_lot, assembly, end)
         _require_ferrule(ferrule_lot, specification)
-        before = standing.end(end).crimp
-        if before is not None:
+        here = standing.end(end)
+        before = here.crimp
+        # What was cut off is scrap: the bin that the new fitting comes from may be any that is right.
+        if before is not None and here.refit is None:
             _require_same_parts(before, fitting_lot, ferrule_lot)
         place = place_in_run(assembly, end, set_up, (fitting_lot, ferrule_lot), now.policy)
         crimp = write_record(

@@ -1,123 +1,150 @@
-"""What becomes of an assembly that is held or failed (rules 6, 7 and 8)."""
+"""What becomes of an assembly that is held or failed (rules 6, 7, 8 and 11)."""
+
+from decimal import Decimal
 
 from shop.assemblies import verbs
 from shop.assemblies.acting import working_on
-from shop.assemblies.models import Assembly, Crimp, Decision, DecisionKind, Measurement, Trouble
-from shop.assemblies.models.assembly import ON_THE_ROAD
-from shop.assemblies.refusals import CrimpAgainRefused, NothingToDecide, ReasonMissing
-from shop.assemblies.standing import EndStage, EndStanding, settle, standing_of
+from shop.assemblies.models import Assembly, Cause, Crimp, Decision, DecisionKind, End
+from shop.assemblies.refitting import require_length_allows
+from shop.assemblies.refusals import (
+    CrimpAgainRefused,
+    EndNotNamed,
+    NothingToDecide,
+    RefitRefused,
+)
+from shop.assemblies.remedies import (
+    FAILED_ENDS,
+    REMEDIES,
+    Remedy,
+    Wrong,
+    has_been_under_pressure,
+    require_cause,
+    require_second_person,
+    what_is_wrong,
+)
+from shop.assemblies.standing import settle, standing_of
 from shop.assemblies.steps import next_step
-from shop.engineering.crimp import Judged
 from shop.engineering.numbers import plain
 from shop.ledger.services import write_record
 from shop.people.access import require
 from shop.people.models import User
-from shop.people.permissions import Permission
-from shop.people.refusals import NeedsSecondPerson
-from shop.policy.services import policy_in_force
 
-WHO_MAY = {
-    DecisionKind.TREAT_AS_FAILED: Permission.MAKE,
-    DecisionKind.SCRAP: Permission.MAKE,
-    DecisionKind.CRIMP_AGAIN: Permission.DECIDE,
-}
+UNDER_PRESSURE = "it has been under proof pressure, or may have been since it was inspected"
 
 
-def decide(*, actor: User, assembly: Assembly, kind: DecisionKind, reason: str) -> Decision:
+def decide(
+    *,
+    actor: User,
+    assembly: Assembly,
+    kind: DecisionKind,
+    cause: Cause = Cause.OTHER,
+    reason: str = "",
+) -> Decision:
     """Treat what is held as failed, crimp again, or scrap. A crimp outside its limits is never accepted.
 
     Scrapping is open to anyone at the bench, whatever the assembly's state before release. Raises
-    `ReasonMissing`, `NothingToDecide`, `CrimpAgainRefused`, and `NeedsSecondPerson` if who crimped the
-    end would also have it crimped again.
+    `ReasonMissing` for a cause that needs words, `CauseOfAnotherAct`, `NothingToDecide`,
+    `CrimpAgainRefused`, and `NeedsSecondPerson` if who crimped the end would also have it crimped again.
     """
-    require(actor, WHO_MAY[kind])
+    remedy = Remedy(kind.value)
+    assert remedy is not Remedy.REFIT, "refit_end takes the length that comes off"
+    require(actor, REMEDIES[remedy].permission)
     with working_on(assembly):
-        if not reason.strip():
-            raise ReasonMissing
-        here = standing_of(assembly).end_in_trouble
-        about = here.crimp if here is not None else None
-        _require_open(assembly, kind, about)
-        independent = about is None or about.actor_number != actor.number
-        if kind == DecisionKind.CRIMP_AGAIN:
-            assert here is not None, "there is a failed crimp"
-            why = why_not_again(here)
-            if why is not None:
-                raise CrimpAgainRefused(why=why)
-            if not independent and policy_in_force().needs_second_person:
-                raise NeedsSecondPerson(
-                    name=actor.name, did="crimped this end", act="decide to crimp it again"
-                )
-        decision = write_record(
-            actor=actor,
-            verb=verbs.DECIDED,
-            record=Decision(assembly=assembly, kind=kind, about=about, independently_checked=independent),
-            subject=assembly,
-            private={"reason": reason.strip()},
+        require_cause(kind, cause, reason)
+        about = crimp_to_decide_about(assembly, remedy)
+        return _decided(actor, Decision(assembly=assembly, kind=kind, about=about, cause=cause), reason)
+
+
+def refit_end(
+    *,
+    actor: User,
+    assembly: Assembly,
+    end: End | None = None,
+    cut_off_mm: Decimal,
+    cause: Cause = Cause.OTHER,
+    reason: str = "",
+) -> Decision:
+    """Have a failed end cut off, so much of the hose with it, and a new fitting crimped on what is left.
+
+    `end` has to be named after an inspection that was not right; else it is the one that failed. Fitting
+    and ferrule that come off are scrap (rule 11). Raises `ReasonMissing`, `CauseOfAnotherAct`,
+    `NothingToDecide`, `EndNotNamed`, `RefitRefused`, what `require_length_allows` raises, and
+    `NeedsSecondPerson` if who crimped the end would also have it refitted.
+    """
+    require(actor, REMEDIES[Remedy.REFIT].permission)
+    with working_on(assembly):
+        require_cause(DecisionKind.REFIT, cause, reason)
+        about = crimp_to_decide_about(assembly, Remedy.REFIT, end)
+        assert about is not None, "only what is crimped is cut off"
+        left = require_length_allows(assembly, End(about.end), cut_off_mm)
+        decision = Decision(
+            assembly=assembly,
+            kind=DecisionKind.REFIT,
+            about=about,
+            cause=cause,
+            cut_off=cut_off_mm,
+            length_left=left,
         )
-        settle(assembly)
-        return decision
+        return _decided(actor, decision, reason)
 
 
-def can_crimp_again(assembly: Assembly) -> bool:
-    """Whether the failed end of the assembly may be crimped again at all."""
-    here = standing_of(assembly).end_in_trouble
-    return here is not None and why_not_again(here) is None
+def crimp_to_decide_about(assembly: Assembly, remedy: Remedy, end: End | None = None) -> Crimp | None:
+    """The crimp that the remedy is for; None if it is for the assembly as a whole.
+
+    `end` names it where an inspection was not right. Raises `NothingToDecide`, `CrimpAgainRefused`,
+    `RefitRefused`, `EndNotNamed`.
+    """
+    standing = standing_of(assembly)
+    wrong, here = what_is_wrong(standing), standing.end_in_trouble
+    about = here.crimp if here is not None else None
+    if wrong not in REMEDIES[remedy].against:
+        if remedy is Remedy.CRIMP_AGAIN and wrong in FAILED_ENDS:
+            assert about is not None, "what failed is crimped"
+            raise CrimpAgainRefused(why=_why_not_again(wrong, about))
+        raise NothingToDecide(
+            assembly=assembly, wanted=REMEDIES[remedy].wanted, next=next_step(assembly).words
+        )
+    if remedy is Remedy.CRIMP_AGAIN:
+        assert about is not None, "what is too large is crimped"
+        _require_again_allowed(about)
+    if remedy is Remedy.REFIT:
+        if has_been_under_pressure(assembly):
+            raise RefitRefused(why=UNDER_PRESSURE)
+        if wrong is Wrong.NOT_RIGHT:
+            if end is None:
+                raise EndNotNamed
+            return standing.end(end).crimp
+        if here is not None and end not in (None, here.end):
+            raise RefitRefused(why=f"{here.end.label} is the one that failed")
+    return about
 
 
-def why_not_again(here: EndStanding) -> str | None:
-    """What stands against crimping a failed end again, in words; None if nothing does."""
-    if here.stage is not EndStage.FAILED or here.crimp is None or here.measurement is None:
-        return "it did not fail by its readings"
-    if here.crimp.attempt > 1:
-        return "it was crimped again once already"
-    if has_been_under_pressure(here.crimp.assembly):
-        return "it has been under proof pressure, or may have been since it was inspected"
-    if not here.crimp.specification.crimp_again_allowed:
-        return f"{here.crimp.specification.chart_issue} doesn't allow it"
-    return None if _is_too_large(here.crimp, here.measurement) else _not_too_large(here.crimp)
-
-
-def has_been_under_pressure(assembly: Assembly) -> bool:
-    """Whether it was pumped up, or may have been: a test that proves nothing leaves no record."""
-    return assembly.proof_tests.exists() or (
-        bool(assembly.resolution.proof_test) and assembly.inspections.filter(passed=True).exists()
+def _decided(actor: User, decision: Decision, reason: str) -> Decision:
+    about, assembly = decision.about, decision.assembly
+    done_by = {} if about is None else {about.actor_number: "crimped this end"}
+    decision.independently_checked = require_second_person(actor, Remedy(decision.kind), done_by)
+    written = write_record(
+        actor=actor,
+        verb=verbs.DECIDED,
+        record=decision,
+        subject=assembly,
+        private={"reason": reason.strip()},
     )
+    settle(assembly)
+    return written
 
 
-def _require_open(assembly: Assembly, kind: DecisionKind, about: Crimp | None) -> None:
-    wanted = {
-        DecisionKind.SCRAP: ("on the bench any more", assembly.state in ON_THE_ROAD),
-        DecisionKind.TREAT_AS_FAILED: (
-            "held by its readings",
-            assembly.trouble == Trouble.HELD and about is not None,
-        ),
-        DecisionKind.CRIMP_AGAIN: (
-            "failed by its readings",
-            assembly.trouble == Trouble.FAILED and about is not None,
-        ),
-    }
-    words, is_open = wanted[kind]
-    if not is_open:
-        raise NothingToDecide(assembly=assembly, wanted=words, next=next_step(assembly).words)
-
-
-def _is_too_large(crimp: Crimp, newest: Measurement) -> bool:
-    """Whether what is judged is above the upper limit, and nothing of it below the lower one."""
-    limits = crimp.specification.limits
-    if limits.judged is Judged.MEAN:
-        too_large: bool = newest.mean > limits.upper_mm
-        return too_large
-    every = list(crimp.measurements.all())
-    corrected = {measurement.corrects_id for measurement in every}
-    readings = [
-        reading
-        for measurement in every
-        if measurement.pk not in corrected
-        for reading in (*measurement.readings_mm, *measurement.other_section_mm)
-    ]
-    return max(readings) > limits.upper_mm and min(readings) >= limits.lower_mm
-
-
-def _not_too_large(crimp: Crimp) -> str:
+def _why_not_again(wrong: Wrong, crimp: Crimp) -> str:
+    if wrong is Wrong.AGAIN:
+        return "it was crimped again once already"
+    if wrong is Wrong.AS_FAILED:
+        return "it did not fail by its readings"
     upper = plain(crimp.specification.upper)
     return f"only one that is too large, above {upper} mm, can be pressed further"
+
+
+def _require_again_allowed(crimp: Crimp) -> None:
+    if has_been_under_pressure(crimp.assembly):
+        raise CrimpAgainRefused(why=UNDER_PRESSURE)
+    if not crimp.specification.crimp_again_allowed:
+        raise CrimpAgainRefused(why=f"{crimp.specification.chart_issue} doesn't allow it")

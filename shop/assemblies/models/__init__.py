@@ -1,12 +1,18 @@
 """One physical hose assembly, and the records that its making leaves."""
 
 from shop.assemblies.models.assembly import Assembly, End, Run, State, Trouble
+from shop.assemblies.models.deciding import (
+    CAUSES,
+    CRIMPED_ANEW,
+    Cause,
+    Concession,
+    Decision,
+    DecisionKind,
+)
 from shop.assemblies.models.making import (
     Coverage,
     Crimp,
     Cut,
-    Decision,
-    DecisionKind,
     Measurement,
     Sampling,
     SetUp,
@@ -25,7 +31,11 @@ from shop.assemblies.models.submission import Submission
 from shop.assemblies.models.testing import ProofFluid, ProofOutcome, ProofTest
 
 __all__ = [
+    "CAUSES",
+    "CRIMPED_ANEW",
     "Assembly",
+    "Cause",
+    "Concession",
     "Coverage",
     "Crimp",
     "CustomerAnswer",

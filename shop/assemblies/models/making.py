@@ -93,6 +93,7 @@ class Sampling(models.TextChoices):
     NTH = "nth", "a piece on which the run is looked at again"
     LAST = "last", "the last piece"
     EACH = "each", "a piece of a run in which each is measured"
+    ANEW = "anew", "a piece that is crimped anew"
     BETWEEN = "between", "a piece between measured ones"
 
 
@@ -237,30 +238,3 @@ class Coverage(Record):
 
 def _in_mm(readings_nm: Sequence[int]) -> tuple[Decimal, ...]:
     return tuple(trim(Decimal(reading) / NANOMETRES) for reading in readings_nm)
-
-
-class DecisionKind(models.TextChoices):
-    """What was decided about an assembly that is held, failed or lost."""
-
-    TREAT_AS_FAILED = "as_failed", "treat as failed"
-    CRIMP_AGAIN = "again", "crimp again"
-    SCRAP = "scrap", "scrap"
-    NOT_REPLACED = "unreplaced", "not to be replaced"
-
-
-class Decision(Record):
-    """What somebody decided about a held or failed assembly; the reason is beside the entry."""
-
-    KIND = "decision"
-    FIELDS: ClassVar[dict[int, tuple[str, ...]]] = {1: ("assembly", "kind", "about", "independently_checked")}
-
-    assembly = models.ForeignKey(Assembly, models.PROTECT, related_name="decisions")
-    kind = models.CharField(max_length=10, choices=DecisionKind)
-    about = models.ForeignKey(Crimp, models.PROTECT, null=True, blank=True, related_name="decisions")
-    independently_checked = models.BooleanField()
-
-    class Meta:
-        ordering = ["entry"]
-
-    def __str__(self) -> str:
-        return f"{self.assembly}: {self.get_kind_display()}"

@@ -1,5 +1,18 @@
 """Why the bench says no. Each sentence names what is wrong, what was wanted, and what to do next."""
 
+from shop.assemblies.refusals.deciding import (
+    AgreementMissing,
+    CauseOfAnotherAct,
+    ConcessionRefused,
+    CrimpAgainRefused,
+    CutOffTooLittle,
+    EndNotNamed,
+    NothingToDecide,
+    ReasonMissing,
+    RefitRefused,
+    RefitTooLong,
+    RefitTooShort,
+)
 from shop.assemblies.refusals.finishing import (
     AngleNotMeasured,
     AnotherTag,
@@ -17,9 +30,7 @@ from shop.assemblies.refusals.finishing import (
 )
 from shop.assemblies.refusals.judging import (
     CorrectedAlready,
-    CrimpAgainRefused,
     ImplausibleReading,
-    NothingToDecide,
     NotTheNewestCrimp,
     ReadingNotUsable,
     TooFewReadings,
@@ -49,7 +60,6 @@ from shop.assemblies.refusals.road import (
     CutToAnotherLength,
     NotScrapped,
     NotTheNextStep,
-    ReasonMissing,
     SentDifferently,
     SettledAlready,
 )
@@ -109,6 +119,7 @@ from shop.assemblies.refusals.tooling import (
 
 __all__ = [
     "AdaptorsTooWeak",
+    "AgreementMissing",
     "AlreadyDone",
     "AlreadyPlanned",
     "AlreadyReplaced",
@@ -118,7 +129,9 @@ __all__ = [
     "ArrangementNotComplete",
     "BelowProofPressure",
     "BothWays",
+    "CauseOfAnotherAct",
     "ChartMovedOn",
+    "ConcessionRefused",
     "ConfirmedToAnotherLength",
     "CorrectedAlready",
     "CorrectionNotProven",
@@ -128,7 +141,9 @@ __all__ = [
     "CurveDamaged",
     "CurveNotUsable",
     "CurveSaysOtherwise",
+    "CutOffTooLittle",
     "CutToAnotherLength",
+    "EndNotNamed",
     "FerruleForAnotherHose",
     "FerruleMissing",
     "FerruleNotWanted",
@@ -172,6 +187,9 @@ __all__ = [
     "ReasonMissing",
     "RecallIsClosed",
     "RecalledAlready",
+    "RefitRefused",
+    "RefitTooLong",
+    "RefitTooShort",
     "RunInQuestion",
     "RunNotProven",
     "SentDifferently",

@@ -1,4 +1,4 @@
-"""Why readings don't count, and why nothing can be decided."""
+"""Why readings don't count."""
 
 from shop.core.refusals import Doubt, Refusal
 
@@ -39,15 +39,3 @@ class TooLateToCorrect(Refusal):
     rule = 9
     says = "{assembly} is {state}, so its readings stand as they are."
     do = "If it may not be safe, take it out of service, or scrap it if it has not left the workshop."
-
-
-class NothingToDecide(Refusal):
-    rule = 6
-    says = "{assembly} is not {wanted}."
-    do = "Its next step: {next}"
-
-
-class CrimpAgainRefused(Refusal):
-    rule = 7
-    says = "This end can't be crimped again: {why}."
-    do = "Scrap the assembly and plan a replacement."

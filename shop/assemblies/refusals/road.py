@@ -62,9 +62,3 @@ class CutToAnotherLength(Refusal):
     rule = 3
     says = "{assembly} was cut to {cut} mm; the line as confirmed now needs {wanted} mm."
     do = "Scrap this hose and plan a replacement."
-
-
-class ReasonMissing(Refusal):
-    says = "A decision needs its reason."
-    do = "Write in a few words why."
-    field = "reason"

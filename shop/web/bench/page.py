@@ -19,7 +19,8 @@ from shop.people.models import User
 from shop.trace.judged import judgement_drawing
 from shop.web.access import StaffRequest
 from shop.web.bench.facts import facts_for
-from shop.web.bench.forms import GatheringForm, MeasureForm, ProveForm, StepForm
+from shop.web.bench.forms import DecideForm, GatheringForm, MeasureForm, ProveForm, StepForm
+from shop.web.bench.permits import PERMITS
 from shop.web.bench.setting_up import sheet_address, shown_set_up, why_set_up_ended
 from shop.web.workshop import workshop_or_default
 
@@ -60,7 +61,11 @@ def bench_page(
         "drawing": draw_assembly(drawing_of_resolution(assembly.resolution, unit)),
         "waits_for": waits_for,
         "action": reverse(f"web:bench_{form.step}", args=[assembly.code]) if form else "",
-        "instead": [(other.value, INSTEAD[other]) for other in step.also if other in INSTEAD],
+        "instead": [
+            (other.value, INSTEAD[other])
+            for other in step.also
+            if other in INSTEAD and request.user.may(PERMITS[other])
+        ],
     }
     return render(request, "web/bench/assembly.html", context, status=422 if refused else 200)
 
@@ -68,6 +73,8 @@ def bench_page(
 def step_context(person: User, assembly: Assembly, step: NextStep, form: StepForm | None) -> dict[str, Any]:
     """What the templates of the steps show, be it for one assembly or for the first piece of several."""
     gathering = form.gathering if isinstance(form, GatheringForm) else None
+    if isinstance(form, DecideForm):
+        form.offer(person)
     return {
         "assembly": assembly,
         "step": step,
@@ -90,6 +97,8 @@ def step_context(person: User, assembly: Assembly, step: NextStep, form: StepFor
 def _template(form: StepForm) -> str:
     if isinstance(form, ProveForm):
         return "_test.html"
+    if isinstance(form, DecideForm):
+        return "_decide.html"
     if isinstance(form, GatheringForm):
         return "_gathering.html"
     return "_measure.html" if isinstance(form, MeasureForm) else "_plain.html"

@@ -8,6 +8,7 @@ from django.db.models import QuerySet
 from django.urls import reverse
 
 from shop.assemblies.models import Assembly, Recall, Trouble
+from shop.assemblies.standing import with_records
 from shop.assemblies.wear import ROLES, due_for_a_check, with_wear
 from shop.catalogue.models import CrimpChart, Fitting, Hose
 from shop.ledger.sealing.daily import overdue
@@ -42,8 +43,10 @@ class Question:
 
 def held_or_failed() -> QuerySet[Assembly]:
     """Assemblies with an open question, with what a list of them shows."""
-    rows = Assembly.objects.exclude(trouble=Trouble.NONE)
-    return rows.select_related("run__line__order__customer", "run__line__hose")
+    rows = with_records(Assembly.objects.exclude(trouble=Trouble.NONE))
+    return rows.select_related("run__line__order__customer", "run__line__hose").prefetch_related(
+        "crimps__specification"
+    )
 
 
 def open_questions() -> Iterator[Question]:

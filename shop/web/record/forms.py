@@ -2,6 +2,8 @@
 
 from django import forms
 
+from shop.assemblies.models import CAUSES, Cause, DecisionKind
+
 
 class PrintForm(forms.Form):
     """Another print of a tag, with its reason; the first print has none."""
@@ -27,9 +29,22 @@ class RetireForm(forms.Form):
 class LeaveForm(forms.Form):
     """Doing without an assembly that was lost in the workshop."""
 
-    reason = forms.CharField(
-        label="Why is it not replaced?", max_length=200, help_text="Who of the customer said so, and when."
+    cause = forms.ChoiceField(
+        label="Why is it not replaced?",
+        choices=[(cause.value, cause.label) for cause in CAUSES[DecisionKind.NOT_REPLACED]],
+        initial=Cause.OTHER.value,
+        required=False,
     )
+    reason = forms.CharField(
+        label="In your own words",
+        max_length=200,
+        required=False,
+        help_text="Who of the customer said so, and when.",
+    )
+
+    def clean_cause(self) -> Cause:
+        """What nobody tapped is told by the words alone."""
+        return Cause(self.cleaned_data["cause"] or Cause.OTHER)
 
 
 class PlainForm(forms.Form):

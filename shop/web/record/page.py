@@ -7,8 +7,8 @@ from django import forms
 from django.http import HttpResponse
 from django.shortcuts import render
 
-from shop.assemblies.inspection import INSPECTION_POINTS
-from shop.assemblies.models import Assembly, Inspection, State, Trouble
+from shop.assemblies.inspection import CONCEDABLE, INSPECTION_POINTS
+from shop.assemblies.models import Assembly, Concession, Inspection, State, Trouble
 from shop.assemblies.models.assembly import ON_THE_ROAD
 from shop.assemblies.planning import to_be_replaced
 from shop.assemblies.standing import with_records
@@ -62,6 +62,7 @@ def record_page(
         "drawing": draw_assembly(drawing_of_resolution(record.resolution.record, unit)),
         "ends": [_end(end) for end in record.ends],
         "inspections": [_inspection(written) for written in record.inspections],
+        "concessions": [_concession(written) for written in record.concessions],
         "tests": [shown_test(written) for written in record.proof_tests],
         "next": next_step(with_all.get(pk=assembly.pk)),
         "acts": _acts(record, request.user, prints),
@@ -95,6 +96,15 @@ def _inspection(written: Written[Inspection]) -> dict[str, Any]:
         "written": written,
         "seen": [words for point, words in INSPECTION_POINTS if point in inspection.seen],
         "wrong": [*inspection.found_wrong, *erased],
+    }
+
+
+def _concession(written: Written[Concession]) -> dict[str, Any]:
+    """A concession with what it concerns in words, and what was agreed."""
+    return {
+        "written": written,
+        "concerns": [words for code, words in CONCEDABLE.items() if code in written.record.concerns],
+        **{name: written.told.private(name) for name in ("agreed_by", "paper", "reason")},
     }
 
 

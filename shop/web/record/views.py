@@ -117,7 +117,7 @@ def assembly_leave(request: StaffRequest, code: str) -> HttpResponse:
     """The customer does without it."""
     found, form = _find(code), LeaveForm(request.POST)
     if not form.is_valid() or not attempt(
-        form, lambda: leave_unreplaced(actor=request.user, assembly=found, reason=form.cleaned_data["reason"])
+        form, lambda: leave_unreplaced(actor=request.user, assembly=found, **form.cleaned_data)
     ):
         return record_page(request, found, asked=form)
     messages.success(request, f"Assembly {found.serial} is not replaced. The order owes nothing for it.")

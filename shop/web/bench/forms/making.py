@@ -1,4 +1,4 @@
-"""Cutting, setting up, crimping, measuring, deciding."""
+"""Cutting, setting up, crimping, measuring."""
 
 from collections.abc import Mapping
 from decimal import Decimal
@@ -10,21 +10,21 @@ from django.utils.text import capfirst
 
 from shop.assemblies.making import (
     arrangement_points,
-    can_crimp_again,
     crimp_end,
     cut_hose,
-    decide,
     find_arrangement,
     measure_crimp,
     set_up,
 )
-from shop.assemblies.models import Crimp, DecisionKind, End, Trouble
+from shop.assemblies.models import Crimp, Decision, End
+from shop.assemblies.standing import standing_of
 from shop.assemblies.steps import Step
 from shop.people.models import User
 from shop.tooling.scales import start_on_scale
 from shop.web.bench.forms.base import GatheringForm, StepForm, all_ticked, ticks
 from shop.web.bench.gathering import find_gauge
 from shop.web.fields import LengthField
+from shop.web.templatetags.quantities import length
 
 
 class CutForm(GatheringForm):
@@ -102,10 +102,19 @@ class SetUpForm(GatheringForm):
 class CrimpForm(GatheringForm):
     step, button = Step.CRIMP, "It is crimped"
 
+    @property
+    def refit(self) -> Decision | None:
+        """The decision by which the end was to be cut off, if a new fitting goes on."""
+        return standing_of(self.assembly).end(self.at_end).refit
+
     def points(self) -> dict[str, str]:
         """What has to be right before the press moves; it depends on the end and the chart."""
         skive = self.specification
         points = {}
+        if self.refit is not None:
+            cut_off, left = length(self.refit.cut_off), length(self.refit.length_left)
+            points["cut_off"] = f"{cut_off} are cut off square, {left} are left, the bore is blown clean"
+            points["new"] = "fitting and ferrule are new; those that were cut off lie in the scrap"
         if skive.skive_length is not None:
             points["skived"] = f"skived {skive.get_skive_display()} over {skive.skive_length} mm"
         if self.end == End.B:
@@ -180,31 +189,3 @@ class MeasureForm(StepForm):
             sure=sure,
         )
         return f"{capfirst(self.crimp.get_end_display())} {measurement.get_outcome_display()}."
-
-
-class DecideForm(StepForm):
-    step, button = Step.DECIDE, "Decide"
-
-    reason = forms.CharField(label="Why", max_length=300, widget=forms.TextInput)
-
-    def build(self) -> None:
-        possible = {
-            DecisionKind.TREAT_AS_FAILED: self.assembly.trouble == Trouble.HELD and self.end is not None,
-            DecisionKind.CRIMP_AGAIN: can_crimp_again(self.assembly),
-            DecisionKind.SCRAP: True,
-        }
-        self.fields["kind"] = forms.ChoiceField(
-            label="What is done about it",
-            widget=forms.RadioSelect,
-            choices=[(kind.value, kind.label) for kind, may in possible.items() if may],
-        )
-        self.order_fields(["kind", "reason"])
-
-    def take(self, actor: User, sure: frozenset[str]) -> str:
-        decision = decide(
-            actor=actor,
-            assembly=self.assembly,
-            kind=DecisionKind(self.cleaned_data["kind"]),
-            reason=self.cleaned_data["reason"],
-        )
-        return f"{decision.get_kind_display().capitalize()}: recorded."

@@ -22,8 +22,9 @@ from shop.engineering.codes import read_code
 from shop.engineering.errors import NotUnderstood
 from shop.people.models import User
 from shop.web.bench.forms.base import GatheringForm, StepForm
+from shop.web.bench.forms.deciding import DecideForm
 from shop.web.bench.forms.finishing import InspectForm, ReleaseForm, TagForm
-from shop.web.bench.forms.making import CrimpForm, CutForm, DecideForm, MeasureForm, SetUpForm
+from shop.web.bench.forms.making import CrimpForm, CutForm, MeasureForm, SetUpForm
 from shop.web.bench.forms.testing import ProveForm, said_of
 from shop.web.fields import LengthField
 
