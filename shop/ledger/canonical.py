@@ -21,7 +21,7 @@ Json: TypeAlias = "bool | int | float | str | list[Json] | tuple[Json, ...] | Ma
 AnyField: TypeAlias = "models.Field[Any, Any]"
 LARGEST_WHOLE = 2**53 - 1  # RFC 8785 takes numbers as I-JSON does: beyond it they are not the same everywhere
 _NAMES = {str}  # what the keys of an object may be
-_write_plain = json.JSONEncoder(separators=(",", ":"), sort_keys=True).encode
+_write_plain = json.JSONEncoder(ensure_ascii=False, separators=(",", ":"), sort_keys=True).encode
 GENESIS = "0" * 64  # stands for "the hash before the first entry"
 
 _ENTRY_PARTS = ("number", "happened_at", "recorded_at", "actor_number", "verb", "subject", "version", "facts")
