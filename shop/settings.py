@@ -101,6 +101,7 @@ DATABASES = {
     "default": dj_database_url.config(default=f"sqlite:///{DATA_DIR / 'workshop.sqlite3'}"),
 }
 if DATABASES["default"]["ENGINE"] == "django.db.backends.sqlite3":
+    DATABASES["default"]["ENGINE"] = "shop.core.sqlite"  # Django's, where threads write in turn
     # IMMEDIATE: a transaction that reads first and writes later must not fail with "database is
     # locked" when another bench writes in between. FULL: a record that was acknowledged survives
     # a power cut.

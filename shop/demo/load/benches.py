@@ -6,6 +6,7 @@ import threading
 import time
 from collections.abc import Iterator
 from dataclasses import dataclass, field
+from http import HTTPStatus
 from http.client import HTTPConnection, HTTPException, HTTPResponse
 from http.cookies import SimpleCookie
 from itertools import cycle
@@ -14,6 +15,7 @@ from uuid import uuid4
 
 from shop.demo.load.work import Fields, Sending, Shift
 from shop.demo.people import PASSWORD
+from shop.web.few_at_a_time import AGAIN_AFTER_S
 
 ANSWERED_WITHIN_S = 20.0
 SENT_TWICE = 7  # every so many steps the answer is thrown away, and the step is sent once more
@@ -117,11 +119,12 @@ class Bench:
 
 @dataclass
 class Passers:
-    """Strangers who look at public pages, one after the other and as fast as they are answered."""
+    """Strangers who look at a public page as fast as they are answered, or come again later if asked to."""
 
     visitors: list[Visitor]
     path: str
     looks: int = 0
+    turned_away: int = 0
     _stop: threading.Event = field(default_factory=threading.Event)
 
     def start(self) -> list[threading.Thread]:
@@ -135,8 +138,12 @@ class Passers:
 
     def _look(self, visitor: Visitor) -> None:
         while not self._stop.is_set():
-            visitor.ask("GET", self.path)
-            self.looks += 1
+            status, _ = visitor.ask("GET", self.path)
+            if status == HTTPStatus.SERVICE_UNAVAILABLE:
+                self.turned_away += 1
+                self._stop.wait(AGAIN_AFTER_S)
+            else:
+                self.looks += 1
 
 
 def _words(html: str) -> str:

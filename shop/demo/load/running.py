@@ -33,6 +33,7 @@ class Course:
     alone: Sequence[float]
     under_load: Sequence[float]
     looks: int
+    turned_away: int
 
 
 @contextmanager
@@ -86,7 +87,7 @@ def run_benches(
     for thread in looking:
         thread.join()
     under_load = [*benches[0].seconds[len(alone) :], *(s for bench in benches[1:] for s in bench.seconds)]
-    return Course(benches, alone, under_load, flood.looks)
+    return Course(benches, alone, under_load, flood.looks, flood.turned_away)
 
 
 def lost_and_doubled(benches: Sequence[Bench]) -> tuple[int, int]:

@@ -10,7 +10,8 @@ from django.http import QueryDict
 
 from shop.assemblies.models import Assembly, End
 from shop.assemblies.planning import start_line
-from shop.demo.cabinet import Cabinet, fill_cabinet
+from shop.catalogue.models import CrimpSpecification, StopKind
+from shop.demo.cabinet import fill_cabinet
 from shop.demo.catalogue import Catalogue, write_catalogue
 from shop.demo.people import PASSWORD, Cast, begin
 from shop.orders.models import Customer, Order, OrderLine
@@ -21,6 +22,8 @@ from shop.people.services import save_person
 from shop.policy.services import today
 from shop.stock.models import Lot, Piece
 from shop.stock.services import receive_hose, receive_lot
+from shop.tooling.models import Arrangement, ArrangementPart, Crimper, DieSet, StopPart
+from shop.tooling.services import save_arrangement, save_crimper, save_die_set, save_stop_part
 from shop.web.bench.forms.making import CrimpForm, CutForm, SetUpForm
 
 Fields = Mapping[str, str | list[str]]
@@ -57,7 +60,7 @@ class _Stores:
 def prepare_shifts(benches: int, steps: int) -> list[Shift]:
     """Build the scratch workshop with so many people at benches, each with so many steps or more to do.
 
-    Two of them cut from one reel. All name the same press: nobody crimps here.
+    Two of them cut from one reel. Each has a press of its own: it holds one set-up at a time.
     """
     cast = begin()
     parts = write_catalogue(cast)
@@ -73,8 +76,27 @@ def prepare_shifts(benches: int, steps: int) -> list[Shift]:
         person = save_person(actor=cast.owner, person=user, password=PASSWORD)
         assemblies = _order(cast, parts, customer, each)
         reel = stores.reels[number // 2]
-        shifts.append(Shift(person, tuple(_steps(assemblies, parts, cabinet, stores, reel))))
+        press = _press(cast, number, assemblies[0].specification(End.A))
+        at_hand = " ".join(tool.code for tool in (*press, cabinet.caliper))
+        shifts.append(Shift(person, tuple(_steps(assemblies, at_hand, stores, reel))))
     return shifts
+
+
+def _press(cast: Cast, bench: int, specification: CrimpSpecification) -> tuple[Crimper, DieSet, StopPart]:
+    """A press with dies and a stop for that line of a chart."""
+    die, stop, actor = specification.die_type, specification.stop_type, cast.bench
+    assert stop is not None, "the demo's press for these dies has a stop part"
+    new = Crimper(number=f"press 1{bench:02}", stop_kind=StopKind.PART)
+    crimper = save_crimper(actor=actor, crimper=new)
+    arrangement = Arrangement(crimper=crimper, die_type=die, stop_type=stop)
+    save_arrangement(
+        actor=actor, arrangement=arrangement, parts=[ArrangementPart(position=1, role="die set")]
+    )
+    return (
+        crimper,
+        save_die_set(actor=actor, die_set=DieSet(number=f"1{bench:02}", die_type=die)),
+        save_stop_part(actor=actor, stop_part=StopPart(number=f"2{bench:02}", stop_type=stop)),
+    )
 
 
 def _fill_stores(cast: Cast, parts: Catalogue, benches: int, each: int) -> _Stores:
@@ -110,16 +132,10 @@ def _order(cast: Cast, parts: Catalogue, customer: Customer, quantity: int) -> l
     return start_line(actor=cast.counter, line=line)
 
 
-def _steps(
-    assemblies: list[Assembly], parts: Catalogue, cabinet: Cabinet, stores: _Stores, reel: Piece
-) -> Iterator[Sending]:
-    specification = assemblies[0].specification(End.A)
-    die, stop = specification.die_type, specification.stop_type
-    assert stop is not None, "the demo's press for these dies has a stop part"
-    tools = (cabinet.crimpers[die], cabinet.die_sets[die], cabinet.stop_parts[stop], cabinet.caliper)
-    in_press = " ".join(tool.code for tool in tools)
+def _steps(assemblies: list[Assembly], in_press: str, stores: _Stores, reel: Piece) -> Iterator[Sending]:
     bins = f"{stores.fittings.code} {stores.ferrules.code}"
     first = assemblies[0]
+    specification = first.specification(End.A)
     readings = {
         f"reading_{number}": str(specification.target) for number in range(1, specification.readings + 1)
     }

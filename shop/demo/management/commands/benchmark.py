@@ -5,6 +5,7 @@ long ledger, beside a plain loop over the same rows.
 """
 
 import os
+import platform
 import subprocess
 import sys
 import tempfile
@@ -85,6 +86,7 @@ class Command(BaseCommand):
     def _run_benches(self, seconds: int, benches: int, passers: int, idle: int) -> bool:
         """Let benches work; whether no step was lost, recorded twice or refused."""
         self.stdout.write(f"Planning work for {benches} benches …")
+        load = "other work on the machine at its start {:.1f}, {:.1f}, {:.1f}".format(*os.getloadavg())
         shifts = prepare_shifts(benches, seconds + idle)
         public_path = f"/T/{Assembly.objects.earliest('pk').code}"
         connection.close()
@@ -92,6 +94,7 @@ class Command(BaseCommand):
             course = run_benches(
                 shifts, port, seconds=seconds, idle=idle, passers=passers, public_path=public_path
             )
+        self.stdout.write(f"{platform.machine()} with {os.cpu_count()} cores, {load}")
         return self._report(course, seconds)
 
     def _report(self, course: Course, seconds: int) -> bool:
@@ -99,8 +102,14 @@ class Command(BaseCommand):
         lost, doubled = lost_and_doubled(course.benches)
         refused = [sentence for bench in course.benches for sentence in bench.refused]
         taken = sum(len(bench.taken) for bench in course.benches)
-        self.stdout.write(f"{taken} steps of {len(course.benches)} benches on {connection.vendor}")
-        self.stdout.write(f"{course.looks / seconds:.0f} looks a second at a public page meanwhile")
+        sent = sum(len(bench.seconds) for bench in course.benches)
+        self.stdout.write(
+            f"{len(course.benches)} benches on {connection.vendor}: {sent} steps sent, {taken} taken"
+        )
+        self.stdout.write(
+            f"{course.looks / seconds:.0f} looks a second at a public page meanwhile, "
+            f"{course.turned_away} asked to come again"
+        )
         self.stdout.write(f"lost {lost}, recorded twice {doubled}, refused {len(refused)}")
         for name, times in (("one bench alone", course.alone), ("all under load", course.under_load)):
             half, tenth, worst = (1000 * slowest_from(times, share) for share in (0.5, 0.1, 0))

@@ -9,6 +9,7 @@ from django.core.management import call_command
 from django.core.management.base import BaseCommand, CommandError, CommandParser
 
 from shop.ledger.sealing.daily import seal_daily
+from shop.web.few_at_a_time import FewStrangersAtATime
 
 # More than any photo or list that the pages take. The server keeps what is sent in a file before it
 # knows who sends it, and would take a gigabyte from anybody.
@@ -20,7 +21,7 @@ class Command(BaseCommand):
 
     def add_arguments(self, parser: CommandParser) -> None:
         parser.add_argument("--listen", default="0.0.0.0:8000", help="address and port; default %(default)s")
-        parser.add_argument("--threads", type=int, default=8, help="requests at a time; default %(default)s")
+        parser.add_argument("--threads", type=int, default=12, help="requests at a time; default %(default)s")
 
     def handle(self, *, listen: str, threads: int, **_: Any) -> None:
         call_command("migrate", verbosity=0)
@@ -28,7 +29,7 @@ class Command(BaseCommand):
 
         try:
             server = waitress.create_server(
-                application,
+                FewStrangersAtATime(application),
                 listen=listen,
                 threads=threads,
                 ident="",

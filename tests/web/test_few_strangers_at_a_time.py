@@ -1,0 +1,116 @@
+"""However many strangers look at public pages, the workshop's own people are served."""
+
+import threading
+from collections.abc import Callable, Iterable, Iterator
+from contextlib import contextmanager
+from typing import Any
+
+import pytest
+
+from shop.web import few_at_a_time
+from shop.web.few_at_a_time import AGAIN_AFTER_S, IN_LINE, Environ, FewStrangersAtATime, StartResponse
+
+PATIENCE_S = 30.0
+TAG, BENCH = "/T/A-1", "/bench/"
+
+
+class Kitchen:
+    """An application whose pages are made when the test lets them."""
+
+    def __init__(self) -> None:
+        self.begun: list[str] = []
+        self.came = threading.Condition()
+        self.may_end = threading.Event()
+
+    def __call__(self, environ: Environ, start_response: StartResponse) -> Iterable[bytes]:
+        with self.came:
+            self.begun.append(environ["PATH_INFO"])
+            self.came.notify_all()
+        assert self.may_end.wait(PATIENCE_S)
+        start_response("200 OK", [])
+        return [b"done"]
+
+    def wait_for(self, *begun: str) -> None:
+        with self.came:
+            assert self.came.wait_for(lambda: self.begun == list(begun), timeout=PATIENCE_S), self.begun
+
+
+def ask(server: FewStrangersAtATime, path: str) -> tuple[str, dict[str, str]]:
+    """Status and headers of the answer."""
+    said: list[Any] = []
+    server({"PATH_INFO": path}, lambda *answer: said.extend(answer))
+    status, headers = said
+    return status, dict(headers)
+
+
+@contextmanager
+def asking(server: FewStrangersAtATime, *paths: str) -> Iterator[None]:
+    threads = [threading.Thread(target=ask, args=(server, path)) for path in paths]
+    for thread in threads:
+        thread.start()
+    yield
+    for thread in threads:
+        thread.join()
+
+
+@pytest.fixture
+def kitchen() -> Kitchen:
+    return Kitchen()
+
+
+@pytest.fixture
+def server(kitchen: Kitchen, monkeypatch: pytest.MonkeyPatch) -> FewStrangersAtATime:
+    monkeypatch.setattr(few_at_a_time, "COURTESY_S", PATIENCE_S)
+    return FewStrangersAtATime(kitchen)
+
+
+def filled(server: FewStrangersAtATime) -> Callable[[], bool]:
+    """Whether all places for strangers are taken."""
+    return lambda: server._places._value == 0
+
+
+def test_one_page_for_strangers_is_made_at_a_time_and_a_bench_is_served_beside_it(
+    server: FewStrangersAtATime, kitchen: Kitchen
+) -> None:
+    with asking(server, *[TAG] * IN_LINE):
+        kitchen.wait_for(TAG)
+        with asking(server, BENCH):
+            kitchen.wait_for(TAG, BENCH)
+            kitchen.may_end.set()
+    assert kitchen.begun.count(TAG) == IN_LINE
+
+
+def test_who_finds_all_places_taken_is_asked_to_come_again_and_told_nothing_of_the_hose(
+    server: FewStrangersAtATime, kitchen: Kitchen
+) -> None:
+    with asking(server, *[TAG] * IN_LINE):
+        kitchen.wait_for(TAG)
+        while not filled(server)():
+            pass
+        status, headers = ask(server, TAG)
+        kitchen.may_end.set()
+    assert status == "503 Service Unavailable"
+    assert headers["Retry-After"] == headers["Refresh"] == str(AGAIN_AFTER_S)
+    assert headers["Cache-Control"] == "no-store"
+    assert ask(server, TAG)[0] == "200 OK", "there are places again"
+
+
+def test_a_stranger_waits_until_nobody_of_the_workshop_does(
+    server: FewStrangersAtATime, kitchen: Kitchen
+) -> None:
+    with asking(server, BENCH):
+        kitchen.wait_for(BENCH)
+        with asking(server, TAG):
+            kitchen.may_end.set()
+    assert kitchen.begun == [BENCH, TAG]
+
+
+def test_a_stranger_waits_for_a_moment_only(
+    server: FewStrangersAtATime, kitchen: Kitchen, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(few_at_a_time, "COURTESY_S", 0.01)
+    with asking(server, BENCH):
+        kitchen.wait_for(BENCH)
+        with asking(server, TAG):
+            kitchen.wait_for(BENCH, TAG)
+            kitchen.may_end.set()
