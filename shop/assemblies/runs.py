@@ -163,11 +163,13 @@ def inspect_pieces(
     measured: Mapping[Assembly, tuple[Decimal, int | None]],
     gauge: Gauge,
     seen: Collection[str],
+    pin_mm: Decimal | None = None,
 ) -> list[Inspection]:
     """Inspect pieces that were all found right to look at: each with its own length (mm) and angle (degrees).
 
-    One whose measures are outside the tolerance is inspected as not right, the others go on. Raises what
-    `inspect` raises, `NotSoMany` for a piece of another run.
+    `pin_mm` is the pin that was put through each, if one was. One whose measures are outside the tolerance
+    is inspected as not right, the others go on. Raises what `inspect` raises, `NotSoMany` for a piece of
+    another run.
     """
     with transaction.atomic():
         for stranger in (assembly for assembly in measured if assembly.run_id != run.pk):
@@ -181,6 +183,7 @@ def inspect_pieces(
                 gauge=gauge,
                 seen=seen,
                 faults=(),
+                pin_mm=pin_mm,
             )
             for assembly, (length_mm, angle_deg) in sorted(measured.items(), key=lambda item: item[0].serial)
         ]

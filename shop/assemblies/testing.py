@@ -11,6 +11,7 @@ from shop.assemblies.acting import working_on
 from shop.assemblies.as_confirmed import require_parts_stand, resolved_today
 from shop.assemblies.making.checks import require_usable
 from shop.assemblies.models import Assembly, ProofFluid, ProofOutcome, ProofTest
+from shop.assemblies.points import At, Job, asked_of, points_at, ticked_of
 from shop.assemblies.refusals import (
     AdaptorsTooWeak,
     BelowProofPressure,
@@ -45,29 +46,13 @@ from shop.policy.models import Policy
 from shop.tooling.models import PressureCalibration, PressureGauge
 
 CURVES = Shelf("curves", ".csv")
-# Bleeding, clearing the area: TM 5-4220-226-14; restraint, cover and eyes: TM 1-1500-204-23-2 p. 4-47; the
-# line at the ferrule: Navy Fireman manual, 14104.
-READY: dict[str, str] = {
-    "bled": "All air is bled.",
-    "tied": "The hose is tied against whipping, a long one at several points.",
-    "covered": "The cover is closed over it.",
-    "clear": "Nobody stands near it who isn't testing.",
-    "eyes": "Eyes and face are covered.",
-    "line_drawn": "A line is drawn over hose and ferrule at each end.",
-}
+READY: dict[str, str] = {point.code: point.words for point in points_at(At.BEFORE_TEST)}
 FOUND: dict[str, str] = {
     "leak": "It leaked.",
     "slip": "The line at a ferrule moved: the fitting slips.",
     "burst": "It burst, bulged or was damaged.",
 }
-# Looked at again after the test, clean and capped at once: Navy 14315.
-SEEN: dict[str, str] = {
-    "dry": "No leak, not even a wet ferrule.",
-    "line_unmoved": "The line at each ferrule is where it was.",
-    "undamaged": "No damage and no bulge.",
-    "clean": "Emptied, blown dry, and clean inside and out.",
-    "capped": "Both ends are capped.",
-}
+SEEN: dict[str, str] = {point.code: point.words for point in points_at(At.AFTER_TEST)}
 # What can't be ticked together.
 AGAINST = {"leak": "dry", "slip": "line_unmoved", "burst": "undamaged"}
 # Beyond these the curve is asked about; common practice, no source.
@@ -156,9 +141,10 @@ def prove_assembly(
         resolution, policy = assembly.resolution, now.policy
         calibration = require_pressure_gauge(gauge, resolution, policy, now.day)
         limits = proof_limits(resolution, policy)
+        job = Job(assembly, policy)
         _require_ready(observed, limits)
         curve = _curve_of(observed)
-        outcome = _outcome(observed, curve, limits, resolution, sure)
+        outcome = _outcome(observed, curve, limits, job, sure)
         content = observed.curve.encode()
         test = ProofTest(
             assembly=assembly,
@@ -179,7 +165,7 @@ def prove_assembly(
             peak_unit=observed.peak.unit.value,
             held_s=observed.held_s,
             found=[code for code in FOUND if code in observed.found],
-            seen=[code for code in SEEN if code in observed.seen],
+            seen=ticked_of(At.AFTER_TEST, job, observed.seen),
             outcome=outcome,
             curve_sha256=CURVES.keep(content) if curve else "",
             curve_size=len(content) if curve else None,
@@ -232,7 +218,7 @@ def _outcome(
     observed: Observed,
     curve: PressureCurve | None,
     limits: Limits,
-    resolution: Resolution,
+    job: Job,
     sure: frozenset[str],
 ) -> ProofOutcome:
     """What was found wrong comes first: it failed, however high and long it was pumped."""
@@ -241,10 +227,11 @@ def _outcome(
             raise BothWays(wrong=FOUND[wrong], right=SEEN[right])
     if observed.found:
         return ProofOutcome.FAILED
-    missing = [words for code, words in SEEN.items() if code not in observed.seen]
+    asked = asked_of(At.AFTER_TEST, job)
+    missing = [point.words_for(job) for point in asked if point.code not in observed.seen]
     if missing:
         raise NotLookedAtAfterTest(missing=" ".join(missing))
-    for doubt in _doubts(observed, curve, limits, resolution):
+    for doubt in _doubts(observed, curve, limits, job.ordered):
         if doubt.code not in sure:
             raise doubt
     peaks = [observed.peak, *([curve.peak] if curve else [])]

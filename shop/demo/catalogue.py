@@ -184,7 +184,7 @@ def write_catalogue(cast: Cast) -> Catalogue:
     fittings = "Tarnholt catalogue, 2026"
     two_piece = {  # a flare seals metal to metal: no seal
         "series": linnet, "datum": Datum.SEAT, "source": fittings, "printed_value": "350",
-        "beyond_datum": Decimal(9),
+        "beyond_datum": Decimal(9), "bore": Decimal("9.6"),
     }  # fmt: skip
     ring = save_seal(
         actor=cast.inspector,
@@ -204,13 +204,14 @@ def write_catalogue(cast: Cast) -> Catalogue:
         drop=Decimal(58), insertion_depth=Decimal(32),
     )  # fmt: skip
     small_straight = _fitting(
-        cast, **two_piece, designation="straight 6", hose_dash=6, connection=small_flare,
+        cast, **two_piece | {"bore": Decimal("7.1")},
+        designation="straight 6", hose_dash=6, connection=small_flare,
         cut_off=Decimal("22.4"), insertion_depth=Decimal(28),
     )  # fmt: skip
     one_piece = {
         "series": dunlin, "datum": Datum.FACE, "source": fittings, "printed_value": "420",
         "is_one_piece": True, "hose_dash": 12, "connection": flange, "insertion_depth": Decimal(48),
-        "beyond_datum": Decimal(0), "seal": ring,
+        "beyond_datum": Decimal(0), "bore": Decimal("14.8"), "seal": ring,
     }  # fmt: skip
     heavy_straight = _fitting(cast, **one_piece, designation="flange 12", cut_off=Decimal(61))
     heavy_elbow = _fitting(

@@ -7,7 +7,7 @@ from shop.people.models import User
 from shop.people.permissions import Role
 from shop.people.pins import set_pin
 from shop.people.services import save_person
-from shop.policy.models import Policy, Workshop
+from shop.policy.models import LastingMark, Policy, Workshop
 from shop.policy.services import start_workshop
 
 OWNER = "marit"
@@ -34,7 +34,15 @@ def begin() -> Cast:
         owner=owner,
         password=PASSWORD,
         # Under this rule a crimp can be inside its limits and yet be held, which is worth seeing.
-        policy=Policy(decision_rule=DecisionRule.GUARDED_U, cut_rules="IP-2 cut length", service_months=72),
+        policy=Policy(
+            decision_rule=DecisionRule.GUARDED_U,
+            cut_rules="IP-2 cut length",
+            service_months=72,
+            bore_pin=True,
+            look_again=True,
+            lasting_mark=LastingMark.FERRULE,
+            mark_method="dot peening",
+        ),
     )
 
     set_pin(actor=owner, person=owner, pin=PIN)

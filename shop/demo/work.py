@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from decimal import Decimal
 from itertools import chain, repeat
 
-from shop.assemblies.inspection import INSPECTION_POINTS, inspect
+from shop.assemblies.inspection import bore_pin, inspect
 from shop.assemblies.making import (
     arrangement_points,
     crimp_end,
@@ -18,6 +18,7 @@ from shop.assemblies.making import (
 )
 from shop.assemblies.models import Assembly, Cause, DecisionKind, End, State
 from shop.assemblies.planning import plan_replacement, start_line
+from shop.assemblies.points import At, Job, asked_of
 from shop.assemblies.release import make_tag, release, retire, ship
 from shop.catalogue.models import CrimpSpecification
 from shop.demo.cabinet import Cabinet, Stores
@@ -29,10 +30,9 @@ from shop.documents.services import print_tag
 from shop.engineering.orientation import AngleConvention
 from shop.orders.models import Customer, Measured, Order, OrderLine
 from shop.orders.services import save_customer, save_line, save_order
-from shop.policy.services import today
+from shop.policy.services import policy_in_force, today
 from shop.tooling.scales import start_on_scale
 
-DONE = ("cut square, no loose wires", "the bore is blown clean")
 OVER_MM = (2, 3, 2, 1, 3)  # how much longer its hoses come out: crimping squeezes hose out of the ferrule
 
 
@@ -73,7 +73,7 @@ class Demo:
             (State.INSPECTED, self._inspect),
             *([(State.TESTED, self._prove)] if assembly.resolution.proof_test else []),
             (State.TAGGED, self._tag),
-            (State.RELEASED, lambda one: release(actor=self.cast.inspector, assembly=one, scanned=one.code)),
+            (State.RELEASED, self._release),
             (State.SHIPPED, lambda one: ship(actor=self.cast.counter, assembly=one)),
             (
                 State.RETIRED,
@@ -89,7 +89,7 @@ class Demo:
 
     def _cut(self, assembly: Assembly) -> None:
         piece = self.stores.pieces[assembly.resolution.hose]
-        cut_hose(actor=self.cast.bench, assembly=assembly, piece=piece, seen=DONE)
+        cut_hose(actor=self.cast.bench, assembly=assembly, piece=piece, seen=_all_ticked(At.CUT, assembly))
 
     def crimp(self, assembly: Assembly, end: End, off_mm: Sequence[str] = ("0",)) -> None:
         """Set up, crimp and measure one end; the readings lie off the target by `off_mm`, then by nought."""
@@ -114,7 +114,7 @@ class Demo:
             end=end,
             fitting_lot=self.stores.fittings[assembly.fitting(end)],
             ferrule_lot=self.stores.ferrules[specification.ferrule] if specification.ferrule else None,
-            seen=["the insertion mark is seen at the ferrule"],
+            seen=_all_ticked(At.CRIMP, assembly, end),
         )
         measure_crimp(actor=cast, crimp=crimp, readings_mm=_readings(specification, off_mm))
 
@@ -123,6 +123,10 @@ class Demo:
             print_tag(actor=self.cast.inspector, assembly=assembly, prints_seen=0)
         except PdfNotInstalled:  # the record of the tag is there all the same, and can be printed later
             make_tag(actor=self.cast.inspector, assembly=assembly)
+
+    def _release(self, assembly: Assembly) -> None:
+        seen = _all_ticked(At.RELEASE, assembly)
+        release(actor=self.cast.inspector, assembly=assembly, scanned=assembly.code, seen=seen)
 
     def _prove(self, assembly: Assembly) -> None:
         prove(self.cast, assembly, self.cabinet.manometer)
@@ -135,9 +139,15 @@ class Demo:
             finished_length_mm=resolution.overall_length + OVER_MM[assembly.serial % len(OVER_MM)],
             angle_deg=resolution.angle_deg,
             gauge=self.cabinet.tape,
-            seen={code for code, _ in INSPECTION_POINTS},
+            seen=_all_ticked(At.INSPECT, assembly),
             faults=[],
+            pin_mm=bore_pin(resolution).least_mm,
         )
+
+
+def _all_ticked(at: At, assembly: Assembly, end: End | None = None) -> list[str]:
+    """What the person ticks there: everything that is asked."""
+    return [point.code for point in asked_of(at, Job(assembly, policy_in_force(), end))]
 
 
 def _readings(specification: CrimpSpecification, off_mm: Sequence[str]) -> list[Decimal]:
@@ -204,6 +214,9 @@ def do_the_work(demo: Demo) -> None:
         overall_typed="1200",
         quantity=3,
         proof_test_wanted=True,
+        sleeve="textile, the whole hose",
+        marking="LIFT ARM P1",
+        cleanliness="18/16/13",
     )
     for assembly, until in zip(
         demo.start(lift_arms), (State.SHIPPED, State.TESTED, State.INSPECTED), strict=True

@@ -109,6 +109,13 @@ class ProofTesting(models.TextChoices):
     ALWAYS = "always", "all"
 
 
+class LastingMark(models.TextChoices):
+    """Where the mark is that stays on an assembly when its tag is gone."""
+
+    FERRULE = "ferrule", "on a ferrule"
+    BAND = "band", "on a band around the hose"
+
+
 FIRST_CHOICES = (
     "number",
     "effective_from",
@@ -143,6 +150,16 @@ class Policy(Record):
             "proof_over_percent",
         ),
     }
+    FIELDS[3] = (
+        *FIELDS[2],
+        "taped",
+        "eased",
+        "bore_pin",
+        "caps_only_ordered",
+        "look_again",
+        "lasting_mark",
+        "mark_method",
+    )
 
     number = models.PositiveIntegerField(unique=True)
     effective_from = models.DateField("in force from")
@@ -266,6 +283,55 @@ class Policy(Record):
         blank=True,
         validators=[MinValueValidator(1), MaxValueValidator(20)],
         help_text="What goes higher is held. The gauge has to be fine enough for this. Empty: 5.",
+    )
+
+    # What the bench is asked beyond what every assembly needs (assemblies/points.py). NULL: as before these
+    # were choices, which is what False says.
+    taped = models.BooleanField(
+        "hose is taped before it is cut",
+        null=True,
+        default=False,
+        help_text="It keeps the wires of the cover together (Navy 14315).",
+    )
+    eased = models.BooleanField(
+        "what eases a fitting into the hose is asked for",
+        null=True,
+        default=False,
+        help_text="Nothing but what the maker allows; else water, or soap and water (ISO 8331).",
+    )
+    bore_pin = models.BooleanField(
+        "a pin is put through the bore of each",
+        null=True,
+        default=False,
+        help_text="Nine tenths of the narrowest bore (SAE J516). Otherwise the inspector looks through it.",
+    )
+    caps_only_ordered = models.BooleanField(
+        "only what is ordered with caps is capped",
+        null=True,
+        default=False,
+        help_text="Otherwise both ends of all are.",
+    )
+    look_again = models.BooleanField(
+        "what was proof tested is looked at again when it is released",
+        null=True,
+        default=False,
+        help_text="Inside and out, beside what the tester saw (Navy 14315).",
+    )
+    lasting_mark = models.CharField(  # noqa: DJ001  # NULL on policies from before it was asked
+        "each is marked to last",
+        max_length=7,
+        choices=LastingMark,
+        null=True,
+        blank=True,
+        help_text="Who made it, its number, rating, year and month. Nothing is released without it. "
+        "Empty: not asked for.",
+    )
+    mark_method = models.CharField(  # noqa: DJ001  # as above
+        "the mark is made by",
+        max_length=60,
+        null=True,
+        blank=True,
+        help_text="In the workshop's own words: dot peening, a roll stamp, engraving.",
     )
 
     class Meta:

@@ -15,7 +15,7 @@ from shop.people.models import User
 from shop.people.permissions import Permission, Role
 from shop.people.services import write_person
 from shop.policy import verbs
-from shop.policy.models import CUT_RULES, Policy, Workshop
+from shop.policy.models import CUT_RULES, LastingMark, Policy, Workshop
 from shop.policy.reading import find_workshop
 from shop.policy.refusals import NoSuchVelocityLimits, NoWorkshopYet, PolicyInThePast, WorkshopStarted
 
@@ -62,7 +62,7 @@ def start_workshop(
     save_noted(actor=PROGRAM, verb=verbs.WORKSHOP_STARTED, instance=workshop)
     owner.roles = [Role.OWNER.value]
     write_person(actor=PROGRAM, person=owner, password=password)
-    first = policy or Policy(cut_rules=CUT_RULES[0][0])
+    first = policy or Policy(cut_rules=CUT_RULES[0][0], lasting_mark=LastingMark.FERRULE)
     first.number = 1
     first.effective_from = today()
     write_record(actor=owner, verb=verbs.POLICY_SET, record=first, subject=workshop)

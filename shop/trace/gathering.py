@@ -97,7 +97,7 @@ def gather(assembly: Assembly) -> Gathered:
             .order_by("entry")
         ),
         tags=list(Tag.objects.filter(assembly=found).order_by("entry")),
-        release=Release.objects.filter(assembly=found).select_related("tag").first(),
+        release=Release.objects.filter(assembly=found).select_related("tag", "policy").first(),
         shipment=Shipment.objects.filter(assembly=found).first(),
         retirement=Retirement.objects.filter(assembly=found).first(),
         replaced_by=Assembly.objects.filter(replaces=found).first(),

@@ -4,11 +4,12 @@ from collections.abc import Sequence
 from decimal import Decimal
 from typing import Any
 
-from shop.assemblies.inspection import INSPECTION_POINTS, inspect
+from shop.assemblies.inspection import inspect
 from shop.assemblies.making import arrangement_points, crimp_end, cut_hose, measure_crimp, set_up
 from shop.assemblies.models import Assembly, Crimp, Cut, End, Inspection, Measurement, SetUp
 from shop.assemblies.offers import offers_for
 from shop.assemblies.planning import start_line
+from shop.assemblies.points import At, points_at
 from shop.assemblies.release import make_tag, release, ship
 from shop.assemblies.remedies import Remedy
 from shop.assemblies.steps import newest_set_up
@@ -20,7 +21,8 @@ from tests.world import World
 
 GOOD = ("24.19", "24.20", "24.21", "24.20")
 LONG = ("933", "934", "932", "933", "934")  # finished lengths of 930 mm: all over
-EVERYTHING = frozenset(code for code, _ in INSPECTION_POINTS)
+TICKED = {at: [point.code for point in points_at(at)] for at in At}  # every point that may be asked there
+EVERYTHING = frozenset(TICKED[At.INSPECT])
 
 
 def mm(*typed: str) -> tuple[Decimal, ...]:
@@ -35,7 +37,7 @@ def plan(world: World, **changes: object) -> Assembly:
 
 def cut(world: World, assembly: Assembly, **changes: Any) -> Cut:
     return cut_hose(
-        **{"actor": world.bench, "assembly": assembly, "piece": world.reel, "seen": ["square"]} | changes
+        **{"actor": world.bench, "assembly": assembly, "piece": world.reel, "seen": TICKED[At.CUT]} | changes
     )
 
 
@@ -66,7 +68,7 @@ def crimp(world: World, assembly: Assembly, end: End = End.A, **changes: Any) ->
         "end": end,
         "fitting_lot": world.fitting_lot,
         "ferrule_lot": world.ferrule_lot,
-        "seen": ["marked", "pushed home"],
+        "seen": TICKED[At.CRIMP],
     }
     return crimp_end(**(values | changes))
 

@@ -37,7 +37,7 @@ def test_the_cut_length_is_taken_from_the_piece(world: World) -> None:
     world.reel.refresh_from_db()
     assert (cut.length, cut.movement.change) == (Decimal(880), Decimal(-880))
     assert world.reel.length_left == Decimal(49_120)
-    assert (assembly.state, cut.seen) == (State.CUT, ["square"])
+    assert (assembly.state, cut.seen) == (State.CUT, ["square", "clean", "length"])
 
 
 def test_it_refuses_to_cut_an_assembly_twice(world: World) -> None:

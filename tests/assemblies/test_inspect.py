@@ -106,7 +106,7 @@ def test_it_refuses_a_tape_out_of_calibration_a_length_that_is_none_and_an_unkno
         bench.look_over(world, assembly, gauge=factories.GaugeFactory())
     with pytest.raises(refusals.MeasureNotUsable):
         bench.look_over(world, assembly, finished_length_mm=Decimal(0))
-    with pytest.raises(refusals.NotAnInspectionPoint):
+    with pytest.raises(refusals.NotAPoint):
         bench.look_over(world, assembly, seen={*bench.EVERYTHING, "shiny"})
 
 

@@ -11,6 +11,7 @@ from shop.assemblies.consistency import standings_that_disagree
 from shop.assemblies.making import correct_measurement, crimp_end, decide
 from shop.assemblies.models import Assembly, Crimp, DecisionKind, End, Run, Sampling, State, Trouble
 from shop.assemblies.planning import resolve_again, start_line
+from shop.assemblies.points import At
 from shop.assemblies.refusals import (
     NotTheNextStep,
     RunInQuestion,
@@ -202,7 +203,7 @@ def test_a_set_up_is_one_person_s(world: World, run: list[Assembly]) -> None:
             end=End.A,
             fitting_lot=world.fitting_lot,
             ferrule_lot=world.ferrule_lot,
-            seen=[],
+            seen=bench.TICKED[At.CRIMP],
         )
     assert world.bench.name in refused.value.what
 

@@ -33,6 +33,7 @@ from shop.assemblies.models import (
     Trouble,
 )
 from shop.assemblies.planning import start_line
+from shop.assemblies.points import At
 from shop.assemblies.release import make_tag, release
 from shop.assemblies.standing import newest_measurement
 from shop.core.refusals import Refusal
@@ -66,7 +67,7 @@ class Bench:
         return self.world.owner
 
     def cut(self, piece: Assembly, end: End, reading: str) -> None:
-        cut_hose(actor=self.actor, assembly=piece, piece=self.world.reel, seen=[])
+        cut_hose(actor=self.actor, assembly=piece, piece=self.world.reel, seen=bench.TICKED[At.CUT])
 
     def set_up(self, piece: Assembly, end: End, reading: str) -> None:
         w = self.world
@@ -94,7 +95,7 @@ class Bench:
             end=end,
             fitting_lot=w.fitting_lot,
             ferrule_lot=w.ferrule_lot,
-            seen=[],
+            seen=bench.TICKED[At.CRIMP],
         )
 
     def measure(self, piece: Assembly, end: End, reading: str) -> None:

@@ -8,6 +8,7 @@ from django.test.utils import CaptureQueriesContext
 
 from shop.assemblies.models import Assembly, End, Run, Sampling, State
 from shop.assemblies.planning import start_line
+from shop.assemblies.points import At
 from shop.assemblies.refusals import NoneOfThem, NotSoMany
 from shop.assemblies.runs import crimp_pieces, cut_pieces, inspect_pieces, standing_of_run, tag_pieces
 from shop.assemblies.steps import Step
@@ -27,7 +28,7 @@ def run(world: World) -> Run:
 
 
 def cut(world: World, run: Run, count: int = 5) -> None:
-    cut_pieces(actor=world.bench, run=run, count=count, piece=world.reel, seen=["square"])
+    cut_pieces(actor=world.bench, run=run, count=count, piece=world.reel, seen=bench.TICKED[At.CUT])
 
 
 def crimp(world: World, run: Run, count: int, end: End = End.A) -> None:
@@ -38,7 +39,7 @@ def crimp(world: World, run: Run, count: int, end: End = End.A) -> None:
         count=count,
         fitting_lot=world.fitting_lot,
         ferrule_lot=world.ferrule_lot,
-        seen=["marked", "pushed home"],
+        seen=bench.TICKED[At.CRIMP],
     )
 
 

@@ -20,6 +20,7 @@ from django.db import transaction  # noqa: E402
 from shop.assemblies.consistency import standings_that_disagree  # noqa: E402
 from shop.assemblies.making import cut_hose  # noqa: E402
 from shop.assemblies.models import Assembly, Cut  # noqa: E402
+from shop.assemblies.points import At, points_at  # noqa: E402
 from shop.assemblies.submissions import once  # noqa: E402
 from shop.core.refusals import Refusal  # noqa: E402
 from shop.people.models import User  # noqa: E402
@@ -38,7 +39,12 @@ def cut(piece_code: str, job: str) -> str:
         with transaction.atomic():
             first = not nonce or once(nonce=UUID(nonce), **sent)
             if first:
-                cut_hose(actor=actor, assembly=assembly, piece=piece, seen=[])
+                cut_hose(
+                    actor=actor,
+                    assembly=assembly,
+                    piece=piece,
+                    seen=[point.code for point in points_at(At.CUT)],
+                )
     except Refusal as refusal:
         return refusal.code
     return "cut" if first else "again"

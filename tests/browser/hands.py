@@ -4,6 +4,7 @@ from dataclasses import dataclass
 
 from shop.assemblies.models import Assembly, End, Run
 from shop.assemblies.planning import start_line
+from shop.assemblies.points import At
 from shop.assemblies.runs import crimp_pieces, cut_pieces
 from tests.assemblies import bench
 from tests.assemblies.bench import GOOD
@@ -63,7 +64,7 @@ def planned(world: World, quantity: int) -> Run:
 def crimped_until(world: World, run: Run, count: int) -> list[Assembly]:
     """All cut, and so many crimped at end A by the bench person; the last of these is not measured yet."""
     pieces = list(run.assemblies.order_by("serial"))
-    cut_pieces(actor=world.bench, run=run, count=len(pieces), piece=world.reel, seen=["square"])
+    cut_pieces(actor=world.bench, run=run, count=len(pieces), piece=world.reel, seen=bench.TICKED[At.CUT])
     bench.tool_up(world, pieces[0])
     made = 0
     while made < count:
@@ -77,7 +78,7 @@ def crimped_until(world: World, run: Run, count: int) -> list[Assembly]:
             count=several,
             fitting_lot=world.fitting_lot,
             ferrule_lot=world.ferrule_lot,
-            seen=["pushed home"],
+            seen=bench.TICKED[At.CRIMP],
         )
         made += several
     return pieces

@@ -6,6 +6,7 @@ from decimal import Decimal
 
 import pytest
 
+from shop.assemblies.points import At
 from shop.assemblies.runs import cut_pieces
 from shop.catalogue.services import check_chart, save_chart_line
 from shop.stock.models import Lot
@@ -68,7 +69,7 @@ def test_a_wrong_part_is_refused_before_the_press_moves(
 ) -> None:
     world = every_tenth
     run = planned(world, 3)
-    cut_pieces(actor=world.bench, run=run, count=3, piece=world.reel, seen=["square"])
+    cut_pieces(actor=world.bench, run=run, count=3, piece=world.reel, seen=bench.TICKED[At.CUT])
     hands = sit(open_the_doors(), "ilse")
     hands.open(run)
     hands.scan(world.reel.code)

@@ -112,6 +112,7 @@ def make_the_tag(person: Person) -> bytes:
 def release(person: Person, tag: str) -> None:
     """The tag is scanned on the hose that it was put on."""
     take_the_job(person)
+    person.ticks_everything()
     person.scans(tag)
     person.reads("Released: hose, tag and record belong together.")
 

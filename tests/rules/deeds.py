@@ -8,6 +8,7 @@ from shop.assemblies.lengths import adopt_cut_correction, end_cut_correction
 from shop.assemblies.making import correct_measurement, decide, refit_end
 from shop.assemblies.models import Assembly, Cause, DecisionKind, End, FindingKind, Recall
 from shop.assemblies.planning import resolve_again
+from shop.assemblies.points import At
 from shop.assemblies.pulling import pull_run, put_run_back
 from shop.assemblies.recalls import add_to_recall, answer_recall, close_recall, record_finding
 from shop.assemblies.runs import crimp_pieces, cut_pieces, inspect_pieces, prove_pieces
@@ -112,7 +113,7 @@ def attach(w: World) -> Any:
 
 
 def pieces_cut(w: World) -> Any:
-    return cut_pieces(actor=w.bench, run=bench.plan(w).run, count=1, piece=w.reel, seen=["square"])
+    return cut_pieces(actor=w.bench, run=bench.plan(w).run, count=1, piece=w.reel, seen=bench.TICKED[At.CUT])
 
 
 def pieces_crimped(w: World) -> Any:
@@ -123,7 +124,7 @@ def pieces_crimped(w: World) -> Any:
         count=1,
         fitting_lot=w.fitting_lot,
         ferrule_lot=w.ferrule_lot,
-        seen=["pushed home"],
+        seen=bench.TICKED[At.CRIMP],
     )
 
 

@@ -2,8 +2,9 @@
 
 from decimal import Decimal
 
-from shop.assemblies.inspection.points import ANGLE, INSPECTION_POINTS, LENGTH, PUT_RIGHT
+from shop.assemblies.inspection.points import ANGLE, LENGTH, PUT_RIGHT
 from shop.assemblies.models import Inspection
+from shop.assemblies.points import At, Job, Point, points_at
 from shop.engineering.numbers import plain
 from shop.engineering.orientation import angle_off, orientation_tolerance_deg
 from shop.engineering.tolerance import LengthLimits
@@ -21,7 +22,9 @@ def codes_of(inspection: Inspection) -> frozenset[str]:
     """
     if inspection.passed:
         return frozenset()
-    codes = {code for code, _ in INSPECTION_POINTS if code not in inspection.seen}
+    job = Job(inspection.assembly, inspection.assembly.resolution.policy)
+    by_words = {not_seen(point, job): point.code for point in points_at(At.INSPECT)}
+    codes = {by_words[fault] for fault in inspection.faults if fault in by_words}
     if not inspection.length_lower <= inspection.finished_length <= inspection.length_upper:
         codes.add(LENGTH)
     if inspection.angle_deg is not None and angle_wrong(
@@ -38,6 +41,11 @@ def codes_of(inspection: Inspection) -> frozenset[str]:
 def only_to_be_put_right(inspection: Inspection) -> bool:
     """Whether nothing was found that doesn't only have to be cleaned, capped or put on."""
     return codes_of(inspection) <= PUT_RIGHT
+
+
+def not_seen(point: Point, job: Job) -> str:
+    """That a point was not ticked, as a sentence."""
+    return f"Not seen: {point.words_for(job)}"
 
 
 def length_wrong(finished_mm: Decimal, limits: LengthLimits) -> list[str]:

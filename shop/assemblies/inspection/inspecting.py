@@ -7,15 +7,22 @@ from django.db.models import QuerySet
 
 from shop.assemblies import verbs
 from shop.assemblies.acting import working_on
-from shop.assemblies.inspection.findings import NOTED, angle_wrong, length_wrong, only_to_be_put_right
-from shop.assemblies.inspection.points import INSPECTION_POINTS
+from shop.assemblies.inspection.findings import (
+    NOTED,
+    angle_wrong,
+    length_wrong,
+    not_seen,
+    only_to_be_put_right,
+)
 from shop.assemblies.making.checks import require_calibrated
 from shop.assemblies.models import Assembly, Inspection, ProofOutcome, ProofTest
+from shop.assemblies.points import At, Job, asked_of, ticked_of
 from shop.assemblies.refusals import (
     AngleNotMeasured,
     GaugeTooCoarse,
     MeasureNotUsable,
-    NotAnInspectionPoint,
+    PinNotMeasured,
+    PinTooThin,
 )
 from shop.assemblies.standing import settle
 from shop.assemblies.steps import Step, require_step
@@ -23,6 +30,7 @@ from shop.assemblies.tolerances import finished_length_limits
 from shop.authority.models import AuthorisedStep
 from shop.authority.services import require_authority
 from shop.engineering.errors import EngineeringError
+from shop.engineering.gauge_pin import GaugePin, gauge_pin
 from shop.engineering.numbers import plain, require_positive
 from shop.engineering.tolerance import LengthLimits
 from shop.ledger.services import write_record
@@ -45,29 +53,35 @@ def inspect(
     gauge: Gauge,
     seen: Collection[str],
     faults: Sequence[str],
+    pin_mm: Decimal | None = None,
 ) -> Inspection:
     """Record what was seen (codes of `INSPECTION_POINTS`), found wrong and measured (mm, degrees).
 
-    It passes if every point was seen, no fault was found, and length and angle are within tolerance.
-    Raises `NotTheNextStep`, `NotAuthorised`, `GaugeOutOfCalibration`, `GaugeTooCoarse`, `AngleNotMeasured`,
-    `MeasureNotUsable`, `NoLengthTolerance`, and `NeedsSecondPerson` if who crimped it, or tested it too
-    high, would pass it (rule 8).
+    `pin_mm` is the diameter of the pin that was put through the bore, if one was.
+
+    It passes if every point that is asked was seen, no fault was found, and length and angle are within
+    tolerance. Raises `NotTheNextStep`, `NotAuthorised`, `GaugeOutOfCalibration`, `GaugeTooCoarse`,
+    `AngleNotMeasured`, `MeasureNotUsable`, `NoLengthTolerance`, `PinNotMeasured`, `PinTooThin`, `NotAPoint`,
+    and `NeedsSecondPerson` if who crimped it, or tested it too high, would pass it (rule 8).
     """
     require(actor, Permission.INSPECT)
     with working_on(assembly):
         require_step(assembly, Step.INSPECT)
         require_authority(actor, AuthorisedStep.INSPECT, assembly.series)
-        for code in set(seen) - _codes():
-            raise NotAnInspectionPoint(code=code)
         policy, resolution = policy_in_force(), assembly.resolution
+        job = Job(assembly, policy)
+        ticked = ticked_of(At.INSPECT, job, seen)
         limits = finished_length_limits(resolution, policy)
         _require_fine_enough(gauge, limits, policy)
         wrong = [
             *length_wrong(_require_length(finished_length_mm), limits),
             *_angle_wrong(angle_deg, resolution),
-            *(f"Not seen: {words}" for code, words in INSPECTION_POINTS if code not in seen),
+            *(not_seen(point, job) for point in asked_of(At.INSPECT, job) if point.code not in ticked),
             *([NOTED] if any(fault.strip() for fault in faults) else []),
         ]
+        pin = bore_pin(resolution)
+        if pin_mm is not None or "bore_pin" in ticked:
+            _require_pin(pin_mm, pin)
         by_hand = (*assembly.crimps.select_related("entry"), *_to_be_cleared(assembly))
         inspection = Inspection(
             assembly=assembly,
@@ -78,7 +92,9 @@ def inspect(
             length_upper=limits.upper_mm,
             angle_deg=angle_deg,
             gauge=gauge,
-            seen=[code for code, _ in INSPECTION_POINTS if code in seen],
+            pin=pin_mm,
+            pin_least=None if pin_mm is None else pin.least_mm,
+            seen=ticked,
             faults=wrong,
             independently_checked=actor.number not in {record.actor_number for record in by_hand},
         )
@@ -117,8 +133,21 @@ def _require_fine_enough(gauge: Gauge, limits: LengthLimits, policy: Policy) -> 
         )
 
 
-def _codes() -> set[str]:
-    return {code for code, _ in INSPECTION_POINTS}
+def bore_pin(resolution: Resolution) -> GaugePin:
+    """The pin that shows that no bore of the assembly is narrowed too far; fittings count as far as known."""
+    return gauge_pin(resolution.hose.bore, resolution.fitting_a.bore, resolution.fitting_b.bore)
+
+
+def _require_pin(pin_mm: Decimal | None, pin: GaugePin) -> None:
+    least = plain(pin.least_mm)
+    if pin_mm is None:
+        raise PinNotMeasured(least=least, narrowest=pin.narrowest)
+    try:
+        shows = pin.shows(pin_mm)
+    except EngineeringError as error:
+        raise MeasureNotUsable(why=str(error)) from error
+    if not shows:
+        raise PinTooThin(pin=plain(pin_mm), least=least, narrowest=pin.narrowest)
 
 
 def _require_length(finished_mm: Decimal) -> Decimal:

@@ -22,6 +22,7 @@ from shop.assemblies.making.checks import (
     require_stop_part,
 )
 from shop.assemblies.models import Assembly, Crimp, End, SetUp
+from shop.assemblies.points import At, Job, require_ticked
 from shop.assemblies.presses import lock_tools
 from shop.assemblies.refusals import FerruleMissing, OnlyTheSameParts
 from shop.assemblies.sampling import place_in_run, require_set_up_holds
@@ -49,10 +50,10 @@ def crimp_end(
 ) -> Crimp:
     """Record the crimp of an end, made on the newest set-up for it.
 
-    `seen` is what the person ticked. Raises `NotTheNextStep` (without a set-up, that comes next),
-    `ChartMovedOn`, `NotAuthorised`, the refusal of a tool that was blocked or fell out of calibration since
-    the set-up, of a wrong lot, of `require_set_up_holds` and `place_in_run`, and `OnlyTheSameParts` when
-    crimping again.
+    `seen` are the codes of what the person ticked. Raises `NotTheNextStep` (without a set-up, that comes
+    next), `ChartMovedOn`, `NotAuthorised`, the refusal of a tool that was blocked or fell out of calibration
+    since the set-up, of a wrong lot, of `require_set_up_holds`, `place_in_run` and `require_ticked` (sleeve
+    and guard are on the hose before end B), and `OnlyTheSameParts` when crimping again.
     """
     require(actor, Permission.MAKE)
     with working_on(assembly):
@@ -75,6 +76,7 @@ def crimp_end(
         if before is not None and here.refit is None:
             _require_same_parts(before, fitting_lot, ferrule_lot)
         place = place_in_run(assembly, end, set_up, (fitting_lot, ferrule_lot), now.policy)
+        ticked = require_ticked(At.CRIMP, Job(assembly, now.policy, end, refit=here.refit), seen)
         crimp = write_record(
             actor=actor,
             verb=verbs.CRIMPED,
@@ -86,7 +88,7 @@ def crimp_end(
                 specification=specification,
                 fitting_lot=fitting_lot,
                 ferrule_lot=ferrule_lot,
-                seen=list(seen),
+                seen=ticked,
                 sampling=place.sampling,
                 first_piece=place.first_piece,
             ),

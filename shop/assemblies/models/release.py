@@ -7,6 +7,7 @@ from django.db import models
 from shop.assemblies.models.assembly import Assembly
 from shop.core.fields import LengthField
 from shop.ledger.models import Record
+from shop.policy.models import Policy
 from shop.standards.models import PRESSURE_UNITS
 from shop.tooling.models import Gauge
 
@@ -30,6 +31,7 @@ class Inspection(Record):
             "independently_checked",
         )
     }
+    FIELDS[2] = (*FIELDS[1], "pin", "pin_least")
 
     assembly = models.ForeignKey(Assembly, models.PROTECT, related_name="inspections")
     number = models.PositiveSmallIntegerField()
@@ -39,6 +41,8 @@ class Inspection(Record):
     length_upper = LengthField()
     angle_deg = models.PositiveSmallIntegerField(null=True, blank=True)
     gauge = models.ForeignKey(Gauge, models.PROTECT, related_name="inspections")
+    pin = LengthField("pin put through the bore", null=True, blank=True)
+    pin_least = LengthField("the thinnest that shows it open", null=True, blank=True)
     seen = models.JSONField(blank=True, help_text="What was ticked as seen and right.")
     # What the person typed may have to be erased one day: it stands beside the entry, as "faults".
     faults = models.JSONField(blank=True, help_text="What kept it from passing.")
@@ -112,10 +116,14 @@ class Release(Record):
 
     KIND = "release"
     FIELDS: ClassVar[dict[int, tuple[str, ...]]] = {1: ("assembly", "tag", "independently_checked")}
+    FIELDS[2] = (*FIELDS[1], "policy", "seen")
 
     assembly = models.OneToOneField(Assembly, models.PROTECT, related_name="release")
     tag = models.ForeignKey(Tag, models.PROTECT, related_name="releases")
     independently_checked = models.BooleanField()
+    # NULL on releases from before anything was ticked at them.
+    policy = models.ForeignKey(Policy, models.PROTECT, null=True, related_name="+")
+    seen = models.JSONField(null=True, blank=True, help_text="What was ticked as seen on it.")
 
     def __str__(self) -> str:
         return f"{self.assembly} released"

@@ -20,9 +20,16 @@ class AngleNotMeasured(Refusal):
     field = "angle_deg"
 
 
-class NotAnInspectionPoint(Refusal):
-    says = "{code} is no point of the inspection."
-    do = "Tick the points on the list."
+class PinNotMeasured(Refusal):
+    says = "By the policy a pin goes through the bore of each, and its diameter is not typed."
+    do = "Measure the pin that went through: {least} mm or more, for {narrowest}."
+    field = "pin"
+
+
+class PinTooThin(Refusal):
+    says = "A pin of {pin} mm shows nothing: {least} mm are nine tenths of the bore of {narrowest}."
+    do = "Take one of {least} mm or more. If it doesn't go through, leave its point unticked."
+    field = "pin"
 
 
 class RatingDoubtful(Refusal):

@@ -18,6 +18,18 @@ class SentDifferently(Refusal):
     do = "Look at what is recorded. If it is wrong, correct it there."
 
 
+class NotTicked(Refusal):
+    says = "Not ticked yet: {missing}"
+    do = "Tick each of them once it is done and seen."
+    field = "seen"
+
+
+class NotAPoint(Refusal):
+    says = "{code} is nothing that is ticked here."
+    do = "Tick the points on the list."
+    field = "seen"
+
+
 class AlreadyPlanned(Refusal):
     says = "The assemblies of {line} are planned already."
     do = "Look for them on the bench."

@@ -1,10 +1,13 @@
 """Releasing, shipping, and taking out of service."""
 
+from collections.abc import Collection
+
 from shop.assemblies import verbs
 from shop.assemblies.acting import working_on
 from shop.assemblies.as_confirmed import confirmed_rating, temperature_words
 from shop.assemblies.independence import independently_checked
 from shop.assemblies.models import Assembly, Release, Retirement, Shipment, Tag
+from shop.assemblies.points import At, Job, require_ticked
 from shop.assemblies.refusals import (
     AnotherTag,
     NoLongerFit,
@@ -25,13 +28,16 @@ from shop.ledger.services import write_record
 from shop.people.access import require
 from shop.people.models import User
 from shop.people.permissions import Permission
+from shop.policy.services import policy_in_force
 
 
-def release(*, actor: User, assembly: Assembly, scanned: str) -> Release:
+def release(*, actor: User, assembly: Assembly, scanned: str, seen: Collection[str] = ()) -> Release:
     """Bind the tag to the hose by scanning it there (its address, or the code as typed), and release it.
 
+    `seen` are the codes of what was ticked as seen on it, such as the lasting mark that the policy wants.
     Raises `NotTheNextStep`, `NotAuthorised`, `TagNotRead`, `AnotherTag`, `TagSaysOtherwise` if the line was
-    resolved again to another rating or other temperatures since, and what `require_still_sound` refuses.
+    resolved again to another rating or other temperatures since, `NotTicked`, and what
+    `require_still_sound` refuses.
     """
     require(actor, Permission.RELEASE)
     with working_on(assembly):
@@ -41,6 +47,8 @@ def release(*, actor: User, assembly: Assembly, scanned: str) -> Release:
         require_still_sound(assembly, standing)
         assert standing.tag is not None, "it is tagged"
         _require_as_tagged(assembly, standing.tag)
+        policy = policy_in_force()
+        ticked = require_ticked(At.RELEASE, Job(assembly, policy), seen)
         done = write_record(
             actor=actor,
             verb=verbs.RELEASED,
@@ -48,6 +56,8 @@ def release(*, actor: User, assembly: Assembly, scanned: str) -> Release:
                 assembly=assembly,
                 tag=standing.tag,
                 independently_checked=independently_checked(assembly),
+                policy=policy,
+                seen=ticked,
             ),
             subject=assembly,
         )

@@ -61,12 +61,20 @@ def make_tag(*, actor: User, assembly: Assembly) -> Tag:
                     resolution.temperature_min_c, resolution.temperature_max_c
                 ),
                 made=made,
-                mark=f"{workshop.name} {assembly.serial} {rating} {made}",
+                mark=lasting_mark(assembly, workshop, rating, made),
             ),
             subject=assembly,
         )
         settle(assembly)
         return tag
+
+
+def lasting_mark(assembly: Assembly, workshop: Workshop, rating: str, made: str) -> str:
+    """What is marked on it to last (rule 13): who made it, its number, its rating, year and month.
+
+    DGUV 113-020 Annex 1 Table 1 wants all but the number, which leads to the record when the tag is gone.
+    """
+    return f"{workshop.name} {assembly.serial} {rating} {made}"
 
 
 def tag_address(assembly: Assembly, workshop: Workshop) -> str:

@@ -228,6 +228,12 @@ class Fitting(Rated):
         blank=True,
         help_text="Along the hose's axis, for orders measured from tip to tip. Empty: not known.",
     )
+    bore = LengthField(
+        "bore through it",
+        null=True,
+        blank=True,
+        help_text="Its narrowest, before crimping, for the gauge pin. Empty: not known.",
+    )
     seal = models.ForeignKey(
         Seal,
         models.PROTECT,
@@ -244,6 +250,11 @@ class Fitting(Rated):
                 fields=["series", "designation"],
                 name="one_fitting_per_series_and_designation",
                 violation_error_message="This fitting is in the catalogue already.",
+            ),
+            models.CheckConstraint(
+                name="fitting_is_open",
+                condition=Q(bore=None) | Q(bore__gt=Decimal(0)),
+                violation_error_message="A bore is wider than nothing. Leave it empty if it is not known.",
             ),
             rating_has_its_unit("fitting_has_its_unit"),
         ]

@@ -2,7 +2,7 @@
 
 import math
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from decimal import Decimal
 
 from django.db import transaction
@@ -10,6 +10,7 @@ from django.http import QueryDict
 
 from shop.assemblies.models import Assembly, End
 from shop.assemblies.planning import start_line
+from shop.assemblies.points import At, Job, asked_of
 from shop.catalogue.models import CrimpSpecification, StopKind
 from shop.demo.cabinet import fill_cabinet
 from shop.demo.catalogue import Catalogue, write_catalogue
@@ -19,12 +20,12 @@ from shop.orders.services import save_customer, save_line, save_order
 from shop.people.models import User
 from shop.people.permissions import Role
 from shop.people.services import save_person
-from shop.policy.services import today
+from shop.policy.services import policy_in_force, today
 from shop.stock.models import Lot, Piece
 from shop.stock.services import receive_hose, receive_lot
 from shop.tooling.models import Arrangement, ArrangementPart, Crimper, DieSet, StopPart
 from shop.tooling.services import save_arrangement, save_crimper, save_die_set, save_stop_part
-from shop.web.bench.forms.making import CrimpForm, CutForm, SetUpForm
+from shop.web.bench.forms.making import SetUpForm
 
 Fields = Mapping[str, str | list[str]]
 STEPS_OF_ONE = 5  # cut; crimp and measure each end
@@ -142,11 +143,13 @@ def _steps(assemblies: list[Assembly], in_press: str, stores: _Stores, reel: Pie
     seen_at_press = {
         end: list(SetUpForm(QueryDict(f"have={in_press}"), assembly=first, end=end).points()) for end in End
     }
-    seen_at_crimp = {end: list(CrimpForm(QueryDict(), assembly=first, end=end).points()) for end in End}
+    job = Job(first, policy_in_force())
+    seen_at_crimp = {end: [point.code for point in asked_of(At.CRIMP, replace(job, end=end))] for end in End}
+    seen_at_cut = [point.code for point in asked_of(At.CUT, job)]
     for assembly in assemblies:
         bench = f"/bench/{assembly.code}"
         yield Sending(
-            f"{bench}/cut/", {"have": reel.code, "seen": list(CutForm.POINTS), "take": "1"}, "assemblies.cut"
+            f"{bench}/cut/", {"have": reel.code, "seen": seen_at_cut, "take": "1"}, "assemblies.cut"
         )
         for end in End:
             at = {"end_shown": end.value, "take": "1"}

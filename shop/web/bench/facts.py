@@ -73,6 +73,9 @@ def _to_crimp(assembly: Assembly, end: End) -> Iterator[Fact]:
         yield Fact("Skive", length(line.skive_length), line.get_skive_display())
     yield Fact("Die", str(line.die_type))
     yield Fact("Stop", line.stop_words)
+    if end == End.B:
+        on_the_hose = (("Sleeve", assembly.resolution.sleeve), ("Guard", assembly.resolution.guard))
+        yield from (Fact(name, what, "on the hose before you crimp") for name, what in on_the_hose if what)
 
 
 def _to_test(assembly: Assembly) -> Iterator[Fact]:
@@ -105,3 +108,4 @@ def _to_inspect(assembly: Assembly) -> Iterator[Fact]:
         yield Fact("Allowed", allowed, f"{limits.row.rule}, {basis_words(limits.row)}")
     if resolution.angle_deg is not None:
         yield Fact("Angle between the ends", f"{resolution.angle_deg}°", _angle_from_to(assembly))
+    yield from (Fact(name, what) for name, what in resolution.extras)

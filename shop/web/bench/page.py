@@ -85,7 +85,6 @@ def step_context(person: User, assembly: Assembly, step: NextStep, form: StepFor
         "sheet_url": sheet_address(assembly, step.end) if gathering else "",
         "judgement": _judgement(assembly, step),
         "facts": facts_for(assembly, form.step, step.end) if gathering and form else [],
-        "tag": assembly.tags.last() if step.step == Step.RELEASE else None,
         "specification": assembly.specification(step.end) if step.end else None,
         "gathering": gathering,
         "picks": gathering.picks() if gathering else [],

@@ -1,16 +1,17 @@
 """The page of one assembly's whole record."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any
 
 from django import forms
 from django.http import HttpResponse
 from django.shortcuts import render
 
-from shop.assemblies.inspection import CONCEDABLE, INSPECTION_POINTS
-from shop.assemblies.models import Assembly, Concession, Inspection, State, Trouble
+from shop.assemblies.inspection import CONCEDABLE
+from shop.assemblies.models import Assembly, Concession, Crimp, End, Inspection, Release, State, Trouble
 from shop.assemblies.models.assembly import ON_THE_ROAD
 from shop.assemblies.planning import to_be_replaced
+from shop.assemblies.points import At, Job, told_of
 from shop.assemblies.standing import with_records
 from shop.assemblies.steps import next_step
 from shop.documents.services import papers_of
@@ -53,6 +54,7 @@ def record_page(
     with_all = with_records(Assembly.objects.select_related("run__resolution__hose"))
     print_form = asked if isinstance(asked, PrintForm) else PrintForm(initial={"prints_seen": prints})
     unit = LengthUnit(workshop_or_default().length_unit)
+    job = Job(record.assembly, record.resolution.record.policy)
     context = {
         "record": record,
         "assembly": record.assembly,
@@ -60,10 +62,12 @@ def record_page(
         "is_past_its_day": record.service_limit is not None and not record.service_limit.allows(today()),
         "order": record.assembly.run.line.order,
         "drawing": draw_assembly(drawing_of_resolution(record.resolution.record, unit)),
-        "ends": [_end(end) for end in record.ends],
-        "inspections": [_inspection(written) for written in record.inspections],
+        "cut_seen": [] if record.cut is None else told_of(At.CUT, job, record.cut.record.seen),
+        "ends": [_end(end, job) for end in record.ends],
+        "inspections": [_inspection(written, job) for written in record.inspections],
         "concessions": [_concession(written) for written in record.concessions],
-        "tests": [shown_test(written) for written in record.proof_tests],
+        "tests": [shown_test(written, job) for written in record.proof_tests],
+        "release_seen": [] if record.release is None else _release_seen(record.release.record, job),
         "next": next_step(with_all.get(pk=assembly.pk)),
         "acts": _acts(record, request.user, prints),
         "prints": prints,
@@ -76,11 +80,12 @@ def record_page(
     return render(request, "web/record/assembly.html", context, status=200 if asked is None else 422)
 
 
-def _end(end: MadeEnd) -> dict[str, Any]:
-    """An end with each set of readings drawn."""
+def _end(end: MadeEnd, job: Job) -> dict[str, Any]:
+    """An end with what was seen at each crimp in words, and each set of readings drawn."""
     crimps = [
         {
             "made": crimp,
+            "seen": _crimp_seen(crimp.written.record, job),
             "sets": [(measured, draw_judgement(measured.drawing)) for measured in crimp.measurements],
         }
         for crimp in end.crimps
@@ -88,13 +93,23 @@ def _end(end: MadeEnd) -> dict[str, Any]:
     return {"end": end.end, "crimps": crimps, "unused_set_ups": end.unused_set_ups}
 
 
-def _inspection(written: Written[Inspection]) -> dict[str, Any]:
+def _crimp_seen(crimp: Crimp, job: Job) -> list[str]:
+    made = replace(job, end=End(crimp.end), made_to=crimp.specification)
+    return told_of(At.CRIMP, made, crimp.seen)
+
+
+def _release_seen(release: Release, job: Job) -> list[str]:
+    """What was ticked at the release, by the policy of that day; nothing was before it was asked."""
+    return told_of(At.RELEASE, replace(job, policy=release.policy or job.policy), release.seen or ())
+
+
+def _inspection(written: Written[Inspection], job: Job) -> dict[str, Any]:
     """An inspection with what was seen in words, and what was found wrong."""
     inspection = written.record
     erased = [ERASED] if inspection.private("faults") is None and written.told.private("faults") else []
     return {
         "written": written,
-        "seen": [words for point, words in INSPECTION_POINTS if point in inspection.seen],
+        "seen": told_of(At.INSPECT, job, inspection.seen),
         "wrong": [*inspection.found_wrong, *erased],
     }
 

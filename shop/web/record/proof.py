@@ -9,8 +9,9 @@ from django.utils.safestring import SafeString, mark_safe
 from django.views.decorators.http import require_GET
 
 from shop.assemblies.models import ProofTest
+from shop.assemblies.points import At, Job, told_of
 from shop.assemblies.refusals import CurveDamaged
-from shop.assemblies.testing import FOUND, READY, SEEN, kept_curve
+from shop.assemblies.testing import FOUND, kept_curve
 from shop.drawings.curve import CurveDrawing, Pair, Stretch, draw_curve
 from shop.engineering.numbers import plain
 from shop.engineering.proof_test import PressureCurve, read_curve
@@ -34,7 +35,7 @@ class ShownTest:
     damage: str
 
 
-def shown_test(written: Written[ProofTest]) -> ShownTest:
+def shown_test(written: Written[ProofTest], job: Job) -> ShownTest:
     """What the page shows of a test."""
     test, curve, damage = written.record, "", ""
     if test.curve_sha256:
@@ -45,8 +46,8 @@ def shown_test(written: Written[ProofTest]) -> ShownTest:
             damage = f"{refusal.what} {refusal.what_to_do}"
     return ShownTest(
         written=written,
-        ready=tuple(words for code, words in READY.items() if code in test.ready),
-        seen=tuple(words for code, words in SEEN.items() if code in test.seen),
+        ready=tuple(told_of(At.BEFORE_TEST, job, test.ready)),
+        seen=tuple(told_of(At.AFTER_TEST, job, test.seen)),
         found=tuple(words for code, words in FOUND.items() if code in test.found),
         note=written.told.private("words"),
         curve=curve,

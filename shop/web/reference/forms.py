@@ -183,6 +183,7 @@ class FittingForm(RatedForm):
         "drop": (8, 400),
         "insertion_depth": (8, 150),
         "beyond_datum": (0, 150),
+        "bore": (2, 80),
     }
 
     # Signed, because a flange ends where its length is measured to: nought has to be read.
@@ -203,6 +204,7 @@ class FittingForm(RatedForm):
             "insertion_depth",
             "datum",
             "beyond_datum",
+            "bore",
             "seal",
             "material",
             "is_one_piece",

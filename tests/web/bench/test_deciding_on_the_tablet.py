@@ -86,7 +86,7 @@ def test_an_end_is_cut_off_and_refitted_on_the_tablet(
     bench.tool_up(world, too_small)
     tablet.open()
     tablet.scan(world.fitting_lot.code, world.ferrule_lot.code)
-    assert "30 mm are cut off square, 7920 mm are left" in tablet.text
+    assert "30 mm are off, 7920 mm are left" in tablet.text
     assert "those that were cut off lie in the scrap" in tablet.text
     tablet.tick_all_and_take()
     assert too_small.crimps.count() == 2

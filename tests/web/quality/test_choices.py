@@ -1,10 +1,12 @@
 """The policy can be read as sentences, and set anew."""
 
 import datetime
+from html import unescape
 
 import pytest
 from django.test import Client
 
+from shop.assemblies.points import POINTS
 from shop.engineering.crimp import DecisionRule
 from shop.policy.models import LENGTH_RULES, Policy, Workshop
 from shop.policy.services import today
@@ -17,8 +19,8 @@ from tests.world import World
 def as_sent(world: World, **changes: str) -> dict[str, str]:
     """The form as it opens: the policy in force, from today."""
     values = {name: str(value) for name in CHOICES if (value := getattr(world.policy, name)) is not None}
-    boxes = ("own_quarter_counts", "undated_hose_allowed", "needs_second_person")
-    kept = {name: value for name, value in values.items() if name not in boxes or value == "True"}
+    # A box that isn't ticked is not sent.
+    kept = {name: value for name, value in values.items() if value != "False"}
     return kept | {"effective_from": today().isoformat()} | changes
 
 
@@ -50,6 +52,18 @@ def test_every_decision_rule_is_a_sentence_of_its_own(rule: DecisionRule) -> Non
         ({"proof_test": "never"}, "Nothing is proof tested here"),
         ({"proof_test": None}, "What an order line asks for is proof tested: held for 30 s"),
         ({"proof_test": "always", "proof_hold_s": 45}, "Every assembly is proof tested: held for 45 s"),
+        ({"taped": True}, "Hose is taped before it is cut."),
+        ({"eased": True}, "only what the maker allows"),
+        ({"bore_pin": True}, "A pin of nine tenths of the narrowest bore is put through each assembly."),
+        ({"bore_pin": None}, "no pin is asked for"),
+        ({"caps_only_ordered": True}, "Ends are capped if the line orders caps."),
+        ({"caps_only_ordered": None}, "Both ends are capped."),
+        ({"look_again": True}, "looked at again, inside and out, when it is released"),
+        (
+            {"lasting_mark": "band", "mark_method": "a roll stamp"},
+            "on a band around the hose, by a roll stamp",
+        ),
+        ({"lasting_mark": None}, "No lasting mark is asked for"),
         ({"proof_over_percent": 8}, "never above proof pressure by more than 8 %"),
     ],
 )
@@ -85,6 +99,19 @@ def test_cut_service_and_velocities_are_chosen_and_left_open_again(client: Clien
     client.post("/quality/policy/new/", as_sent(world, **dict.fromkeys(new, "")))
     left = Policy.objects.get(number=3)
     assert (left.cut_rules, left.service_months, left.velocity_limits) == (None, None, None)
+
+
+def test_what_is_ticked_is_chosen_and_every_point_is_shown_with_its_source(
+    client: Client, world: World
+) -> None:
+    client.force_login(world.owner)
+    new = {"bore_pin": "on", "lasting_mark": "ferrule", "mark_method": "dot peening"}
+    client.post("/quality/policy/new/", as_sent(world, **new))
+    chosen = Policy.objects.get(number=2)
+    assert (chosen.bore_pin, chosen.taped, chosen.lasting_mark) == (True, False, "ferrule")
+    page = unescape(client.get("/quality/policy/").content.decode())
+    assert "Each is marked to last on a ferrule, by dot peening; nothing is released without it." in page
+    assert all(point.words in page and point.source in page for point in POINTS)
 
 
 def test_a_policy_that_is_to_begin_later_is_shown_as_such(client: Client, world: World) -> None:

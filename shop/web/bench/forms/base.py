@@ -1,21 +1,25 @@
 """What the forms of all steps have in common: sent once, scanned one by one."""
 
 from collections.abc import Mapping
-from typing import ClassVar
+from itertools import groupby
+from typing import Any, ClassVar
 from uuid import UUID, uuid4
 
 from django import forms
 from django.core.exceptions import ValidationError
 from django.db import transaction
 from django.http import QueryDict
+from django.utils.functional import cached_property
 
 from shop.assemblies.models import Assembly, End
+from shop.assemblies.points import At, Job, asked_of
 from shop.assemblies.refusals import NotTheNextStep
 from shop.assemblies.steps import Step, next_step
 from shop.assemblies.submissions import once
 from shop.catalogue.models import CrimpSpecification
 from shop.core.refusals import Refusal
 from shop.people.models import User
+from shop.policy.services import policy_in_force
 from shop.web.bench.gathering import Gathering
 from shop.web.refusing import add_refusal, attempt
 
@@ -57,6 +61,11 @@ class StepForm(forms.Form):
         """What the step does, in words, while it waits on a tablet that has no connection."""
         at = f" at {self.end.label}" if self.end is not None else ""
         return f"{self.step.done} {self.assembly}{at}"
+
+    @cached_property
+    def job(self) -> Job:
+        """What decides which points are asked, by the policy of today."""
+        return Job(self.assembly, policy_in_force(), self.end)
 
     @property
     def at_end(self) -> End:
@@ -155,6 +164,17 @@ class GatheringForm(StepForm):
     def is_whole(self) -> bool:
         """Whether everything that the step needs has been scanned."""
         return not self.gathering.missing
+
+
+class PointsField(forms.MultipleChoiceField):
+    """The points that are asked of a job, in groups where they are many. The service says what is missing."""
+
+    def __init__(self, at: At, job: Job, *, label: str = "Done and seen") -> None:
+        choices: list[tuple[str, Any]] = []
+        for group, points in groupby(asked_of(at, job), key=lambda point: point.group):
+            pairs = [(point.code, point.words_for(job)) for point in points]
+            choices += [(group, pairs)] if group else pairs
+        super().__init__(label=label, choices=choices, widget=forms.CheckboxSelectMultiple, required=False)
 
 
 def ticks(points: Mapping[str, str], label: str) -> forms.MultipleChoiceField:

@@ -1,8 +1,7 @@
 """Cutting, setting up, crimping, measuring."""
 
-from collections.abc import Mapping
+from dataclasses import replace
 from decimal import Decimal
-from typing import ClassVar
 
 from django import forms
 from django.utils.functional import cached_property
@@ -16,32 +15,24 @@ from shop.assemblies.making import (
     measure_crimp,
     set_up,
 )
-from shop.assemblies.models import Crimp, Decision, End
+from shop.assemblies.models import Crimp, Decision
+from shop.assemblies.points import At, Job
 from shop.assemblies.standing import standing_of
 from shop.assemblies.steps import Step
 from shop.people.models import User
 from shop.tooling.scales import start_on_scale
-from shop.web.bench.forms.base import GatheringForm, StepForm, all_ticked, ticks
+from shop.web.bench.forms.base import GatheringForm, PointsField, StepForm, all_ticked, ticks
 from shop.web.bench.gathering import find_gauge
 from shop.web.fields import LengthField
-from shop.web.templatetags.quantities import length
 
 
 class CutForm(GatheringForm):
     step, button = Step.CUT, "It is cut"
-    POINTS: ClassVar[Mapping[str, str]] = {
-        "square": "cut square, no loose wires",
-        "clean": "the bore is blown clean",
-        "length": "the length was measured",
-    }
 
     def build(self) -> None:
         super().build()
         if self.is_whole:
-            self.fields["seen"] = ticks(self.POINTS, "Done and seen")
-
-    def clean_seen(self) -> list[str]:
-        return all_ticked(self, "seen", self.POINTS)
+            self.fields["seen"] = PointsField(At.CUT, self.job)
 
     def take(self, actor: User, sure: frozenset[str]) -> str:
         cut = cut_hose(
@@ -107,31 +98,15 @@ class CrimpForm(GatheringForm):
         """The decision by which the end was to be cut off, if a new fitting goes on."""
         return standing_of(self.assembly).end(self.at_end).refit
 
-    def points(self) -> dict[str, str]:
-        """What has to be right before the press moves; it depends on the end and the chart."""
-        skive = self.specification
-        points = {}
-        if self.refit is not None:
-            cut_off, left = length(self.refit.cut_off), length(self.refit.length_left)
-            points["cut_off"] = f"{cut_off} are cut off square, {left} are left, the bore is blown clean"
-            points["new"] = "fitting and ferrule are new; those that were cut off lie in the scrap"
-        if skive.skive_length is not None:
-            points["skived"] = f"skived {skive.get_skive_display()} over {skive.skive_length} mm"
-        if self.end == End.B:
-            points["threaded"] = "sleeves, guards and ferrules that belong on the hose are on it"
-        points["mark"] = "the insertion mark is seen at the ferrule"
-        if self.assembly.resolution.angle_deg is not None and self.end == End.B:
-            points["angle"] = f"the far end stands at {self.assembly.resolution.angle_deg}°, layline straight"
-        points["inside"] = "the ferrule is wholly inside the dies, the press went to its stop"
-        return points
+    @cached_property
+    def job(self) -> Job:
+        """With what was decided about a fitting that was cut off."""
+        return replace(super().job, refit=self.refit)
 
     def build(self) -> None:
         super().build()
         if self.is_whole:
-            self.fields["seen"] = ticks(self.points(), "Done and seen")
-
-    def clean_seen(self) -> list[str]:
-        return all_ticked(self, "seen", self.points())
+            self.fields["seen"] = PointsField(At.CRIMP, self.job)
 
     def take(self, actor: User, sure: frozenset[str]) -> str:
         crimp = crimp_end(

@@ -1,5 +1,6 @@
 """Steps taken on several pieces of a run at once: what is asked of one, and how many."""
 
+from collections.abc import Sequence
 from decimal import Decimal
 
 from django import forms
@@ -188,6 +189,7 @@ class InspectPiecesForm(OfARun, InspectForm):
             measured=self.measured(),
             gauge=self.gathering.thing("tape"),
             seen=set(self.cleaned_data["seen"]),
+            pin_mm=self.cleaned_data.get("pin"),
         )
         wrong = [inspection.assembly for inspection in inspected if not inspection.passed]
         right = f"{len(inspected) - len(wrong)} inspected and right."
@@ -219,18 +221,20 @@ class TagPiecesForm(OfARun, TagForm):
 
     def take(self, actor: User, sure: frozenset[str]) -> str:
         tags = tag_pieces(actor=actor, run=self.run)
-        return (
-            f"{len(tags)} tags are ready to print. Mark the ferrules: {tags[0].mark}, each with its number."
-        )
+        return f"{len(tags)} tags are ready to print. The marks: {tags[0].mark}, each with its own number."
 
 
 class ReleasePieceForm(OfARun, ReleaseForm):
     """Whichever tag is scanned, its own hose is released."""
 
+    @property
+    def hoses(self) -> Sequence[Assembly]:
+        return self.pieces
+
     def take(self, actor: User, sure: frozenset[str]) -> str:
         scanned = self.cleaned_data["scan"]
         piece = self._piece(scanned) or self.assembly
-        release(actor=actor, assembly=piece, scanned=scanned)
+        release(actor=actor, assembly=piece, scanned=scanned, seen=self.ticked)
         return f"{capfirst(str(piece))} is released: hose, tag and record belong together."
 
     def _piece(self, scanned: str) -> Assembly | None:

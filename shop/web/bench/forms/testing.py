@@ -7,12 +7,13 @@ from django.http import HttpRequest, QueryDict
 from django.utils.text import capfirst
 
 from shop.assemblies.models import ProofFluid, ProofOutcome
+from shop.assemblies.points import At
 from shop.assemblies.steps import Step
-from shop.assemblies.testing import FOUND, READY, SEEN, Observed, prove_assembly
+from shop.assemblies.testing import FOUND, Observed, prove_assembly
 from shop.engineering.proof_burst import NOT_A_LICENCE
 from shop.people.models import User
 from shop.tooling.models import PressureGauge
-from shop.web.bench.forms.base import GatheringForm, ticks
+from shop.web.bench.forms.base import GatheringForm, PointsField
 from shop.web.fields import PressureField
 
 LONGEST_CURVE = 400_000  # characters: 20 000 points
@@ -61,7 +62,7 @@ class ProveForm(GatheringForm):
                 label="Rating of the weakest adaptor",
                 help_text="As it is marked or its document prints it, with the unit.",
             ),
-            "ready": ticks(READY, "Ready"),
+            "ready": PointsField(At.BEFORE_TEST, self.job, label="Ready"),
             "raised_in_s": forms.IntegerField(
                 label="Raised within",
                 min_value=1,
@@ -79,12 +80,7 @@ class ProveForm(GatheringForm):
                 max_value=3600,
                 widget=forms.NumberInput(attrs={"data-unit": "s"}),
             ),
-            "seen": forms.MultipleChoiceField(
-                label="Looked at with the pressure off, and right",
-                choices=list(SEEN.items()),
-                widget=forms.CheckboxSelectMultiple,
-                required=False,
-            ),
+            "seen": PointsField(At.AFTER_TEST, self.job, label="Looked at with the pressure off, and right"),
             "found": forms.MultipleChoiceField(
                 label="Or found wrong: then it failed, and is scrap",
                 choices=list(FOUND.items()),

@@ -29,3 +29,7 @@ class PolicyForm(forms.ModelForm):  # type: ignore[type-arg]  # not subscriptabl
     class Meta:
         model = Policy
         fields = CHOICES
+        # NULL is of policies from before these were asked: who sets one now says yes or no.
+        field_classes = dict.fromkeys(
+            ("taped", "eased", "bore_pin", "caps_only_ordered", "look_again"), forms.BooleanField
+        )

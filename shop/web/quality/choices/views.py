@@ -8,6 +8,7 @@ from django.http import HttpResponse
 from django.shortcuts import redirect, render
 from django.views.decorators.http import require_GET, require_http_methods
 
+from shop.assemblies.points import At, points_at
 from shop.people.names import names_of
 from shop.people.permissions import Permission
 from shop.policy.models import Policy
@@ -40,6 +41,7 @@ def policy(request: StaffRequest) -> HttpResponse:
         "policy": in_force,
         "sentences": policy_sentences(in_force),
         "versions": rows,
+        "points": [(at.words, points_at(at)) for at in At],
         "may_set": request.user.may(Permission.SET_POLICY),
     }
     return render(request, "web/quality/choices/policy.html", context)

@@ -1,5 +1,7 @@
 """A policy as sentences that a person can read without knowing the form."""
 
+from collections.abc import Iterator
+
 from shop.engineering.crimp import DecisionRule
 from shop.policy.models import Policy, ProofTesting
 
@@ -37,6 +39,7 @@ def policy_sentences(policy: Policy) -> list[str]:
         f"Proof pressure is {policy.proof_factor_percent} % of the rating, unless the hose's own document "
         "prints another.",
         _tested(policy),
+        *_bench(policy),
         f"An assembly is replaced {policy.service_months} months after the beginning of the month that it "
         "was made in."
         if policy.service_months
@@ -59,6 +62,28 @@ def _tested(policy: Policy) -> str:
         f"{which} is proof tested: held for {policy.hold_s} s, and never above proof pressure by more than "
         f"{policy.over_percent} %. One that fails is scrap; one that went higher is held."
     )
+
+
+def _bench(policy: Policy) -> Iterator[str]:
+    """What is asked at the bench beyond what every assembly needs."""
+    if policy.taped:
+        yield "Hose is taped before it is cut."
+    if policy.eased:
+        yield "At each crimp is asked what eased the fitting in: only what the maker allows."
+    yield (
+        "A pin of nine tenths of the narrowest bore is put through each assembly."
+        if policy.bore_pin
+        else "The inspector looks through each assembly; no pin is asked for."
+    )
+    yield "Ends are capped if the line orders caps." if policy.caps_only_ordered else "Both ends are capped."
+    if policy.look_again:
+        yield "What was proof tested is looked at again, inside and out, when it is released."
+    if policy.lasting_mark:
+        by = f", by {policy.mark_method}" if policy.mark_method else ""
+        where = policy.get_lasting_mark_display()
+        yield f"Each is marked to last {where}{by}; nothing is released without it."
+    else:
+        yield "No lasting mark is asked for: the tag alone says what an assembly is."
 
 
 def _age(policy: Policy) -> str:

@@ -134,6 +134,14 @@
   document.addEventListener("focusin", (event) => selectScan(event.target));
   selectScan(document.activeElement); // the page may have put the focus there before this ran
 
+  /* A scanner types wherever the focus is. After a tick it is on the box, which has no use for letters. */
+  document.addEventListener("keydown", (event) => {
+    const box = event.target;
+    const isLetter = event.key.length === 1 && event.key !== " " && !event.ctrlKey && !event.metaKey && !event.altKey;
+    if (!isLetter || !(box instanceof HTMLInputElement) || !isTick(box)) return;
+    box.form?.querySelector("input[data-scan]")?.focus();
+  });
+
   const FIRST_ANSWER = "main form.bench :is(input:not([type=hidden]), select, textarea, button)";
   const keeping = [...document.querySelectorAll("form[data-keep]")];
   // The lock of an idle screen is no answer to what was sent.
