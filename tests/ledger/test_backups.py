@@ -2,6 +2,7 @@
 
 import io
 import json
+import shutil
 import tarfile
 from collections.abc import Iterator
 from dataclasses import asdict, replace
@@ -29,6 +30,8 @@ def workshop(bench: User, data_folder: Path, tmp_path: Path) -> Iterator[Environ
     for mark in MARKS:
         keep(bench, mark)
     (data_folder / "secret_key").write_text("the key")
+    (data_folder / "sealing-keys").mkdir()
+    (data_folder / "sealing-keys" / "38d1.pem").write_text("the key of the seals")
     (data_folder / "files" / "2026").mkdir(parents=True)
     (data_folder / "files" / "2026" / "photo.jpg").write_bytes(b"a photo")
     with database_url(tmp_path) as url:
@@ -44,6 +47,7 @@ def test_the_workshop_comes_back_and_tells_what_was_lost(
     assert write(workshop, "T1", 3) == [5, 6, 7]
     (data_folder / "files" / "2026" / "photo.jpg").write_bytes(b"scribbled over")
     (data_folder / "secret_key").unlink()
+    shutil.rmtree(data_folder / "sealing-keys")
 
     refused = manage(workshop, "restore", backup)
     assert refused.returncode == 1
@@ -54,6 +58,9 @@ def test_the_workshop_comes_back_and_tells_what_was_lost(
     assert "entries 5 to 7 of the chain home" in restored.stdout
     assert (data_folder / "files" / "2026" / "photo.jpg").read_bytes() == b"a photo"
     assert (data_folder / "secret_key").read_text() == "the key"
+    sealing_key = data_folder / "sealing-keys" / "38d1.pem"
+    assert sealing_key.read_text() == "the key of the seals"
+    assert sealing_key.stat().st_mode & 0o777 == 0o600
 
     check = manage(workshop, "check_ledger")
     assert (check.returncode, check.stderr) == (0, "")
