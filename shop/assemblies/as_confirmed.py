@@ -4,6 +4,7 @@ Confirming freezes a line, but not the world: a hose may have lost its approval 
 fitting may have another cut-off, a rating may have been corrected. Each gate of the road asks again.
 """
 
+import datetime
 from dataclasses import replace
 from decimal import Decimal
 
@@ -56,9 +57,12 @@ PARTS_NOT_RIGHT = (
 SEEN_ON_THE_CRIMP = frozenset({"ferrule", "die_type", "insertion_depth", "skive", "skive_length"})
 
 
-def resolved_today(assembly: Assembly) -> Proposal:
-    """What the assembly's line comes to today: worked out once for the gates of a step, and for no other."""
-    return resolve_without_notes(read_line(assembly.resolution.line_id), today())
+def resolved_today(assembly: Assembly, on: datetime.date | None = None) -> Proposal:
+    """What the assembly's line comes to today: worked out once for the gates of a step, and for no other.
+
+    On another day for what was done then.
+    """
+    return resolve_without_notes(read_line(assembly.resolution.line_id), on or today())
 
 
 def require_chart_in_force(assembly: Assembly, now: Proposal, *ends: End) -> None:
@@ -66,7 +70,7 @@ def require_chart_in_force(assembly: Assembly, now: Proposal, *ends: End) -> Non
     for end in ends:
         prescribed = now.end_a.prescribed if end is End.A else now.end_b.prescribed
         if assembly.specification_id(end) not in {line.pk for line in prescribed}:
-            raise chart_moved_on(assembly, end)
+            raise chart_moved_on(assembly, end, now.day)
 
 
 def require_crimps_as_confirmed(assembly: Assembly, standing: Standing) -> None:

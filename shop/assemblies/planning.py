@@ -1,5 +1,6 @@
 """From a confirmed line to assemblies on the bench, and what to do when a chart has moved on."""
 
+import datetime
 from collections.abc import Iterable
 
 from django.db import transaction
@@ -142,17 +143,17 @@ def chart_has_moved(assembly: Assembly, end: End) -> ChartMovedOn | None:
     hose, fitting = assembly.resolution.hose, assembly.fitting(end)
     if is_prescribed(assembly.specification_id(end), hose, fitting, today()):
         return None
-    return chart_moved_on(assembly, end)
+    return chart_moved_on(assembly, end, today())
 
 
-def chart_moved_on(assembly: Assembly, end: End) -> ChartMovedOn:
-    """The refusal for that end, which says what became of its chart and what prescribes for it now."""
+def chart_moved_on(assembly: Assembly, end: End, day: datetime.date) -> ChartMovedOn:
+    """The refusal for that end, which says what became of its chart and what prescribed for it that day."""
     old, fitting = assembly.specification(end), assembly.fitting(end)
-    now, _ = find_specification(assembly.resolution.hose, fitting, today())
+    now, _ = find_specification(assembly.resolution.hose, fitting, day)
     return ChartMovedOn(
         end=end.value,
         old=old.chart_issue,
-        became=_what_became_of(old.chart_issue, fitting),
+        became=_what_became_of(old.chart_issue, fitting, day),
         changes=_changes(old, now),
     )
 
@@ -205,8 +206,8 @@ def _plan(actor: User, run: Run, serial: int, replaces: Assembly | None = None) 
     )
 
 
-def _what_became_of(issue: ChartIssue, fitting: Fitting) -> str:
-    newest = ChartIssue.objects.begun(today()).filter(chart=issue.chart).first()
+def _what_became_of(issue: ChartIssue, fitting: Fitting, day: datetime.date) -> str:
+    newest = ChartIssue.objects.begun(day).filter(chart=issue.chart).first()
     assert newest is not None, "the issue itself has begun"
     is_withdrawn = hasattr(newest, "withdrawal")
     gone = " It was withdrawn since." if is_withdrawn else ""

@@ -24,6 +24,7 @@ from shop.assemblies.models import (
     SetUp,
 )
 from shop.assemblies.models.assembly import ON_THE_ROAD
+from shop.assemblies.occasion import Occasion
 from shop.assemblies.presses import require_still_together
 from shop.assemblies.refusals import (
     RunInQuestion,
@@ -34,8 +35,6 @@ from shop.assemblies.refusals import (
 )
 from shop.assemblies.standing import newest_measurement, settle
 from shop.engineering.crimp import Outcome
-from shop.ledger.services import write_record
-from shop.people.models import User
 from shop.people.names import names_of
 from shop.policy.models import Policy
 from shop.policy.services import get_workshop
@@ -51,13 +50,13 @@ class Place:
     number: int = 1
 
 
-def require_set_up_holds(set_up: SetUp, actor: User, policy: Policy, now: datetime.datetime) -> None:
+def require_set_up_holds(set_up: SetUp, on: Occasion, policy: Policy) -> None:
     """Raise `SetUpOfSomebodyElse`, `SetUpTakenApart` or `SetUpOfAnotherShift`, whatever has ended it."""
-    if set_up.actor_number != actor.number:
+    if set_up.actor_number != on.by.number:
         name = names_of([set_up.actor_number])[set_up.actor_number]
         raise SetUpOfSomebodyElse(name=name, end=set_up.end)
-    require_still_together(set_up)
-    if shift_of(set_up.entry.happened_at, policy) != shift_of(now, policy):
+    require_still_together(set_up, on)
+    if shift_of(set_up.happened_at, policy) != shift_of(on.at, policy):
         raise SetUpOfAnotherShift(end=set_up.end)
 
 
@@ -111,7 +110,7 @@ def pieces_to_measured(
     return min(until_nth, len(pieces), *anew)
 
 
-def say_of_the_run(actor: User, crimp: Crimp) -> None:
+def say_of_the_run(on: Occasion, crimp: Crimp) -> None:
     """Write what the measured pieces say now of those between them, and settle these.
 
     Called after each measurement of a piece. Nothing is said of a crimp that was cut off or pressed again
@@ -135,7 +134,7 @@ def say_of_the_run(actor: User, crimp: Crimp) -> None:
         if not coverage.covered and piece.assembly.state not in ON_THE_ROAD:
             raise TooLateToCorrect(assembly=piece.assembly, state=piece.assembly.get_state_display())
         verb = verbs.COVERED if coverage.covered else verbs.QUESTIONED
-        write_record(actor=actor, verb=verb, record=coverage, subject=piece.assembly)
+        on.write(verb=verb, record=coverage, subject=piece.assembly)
     ids = [coverage.crimp.assembly_id for coverage in said]
     for assembly in Assembly.objects.filter(pk__in=ids).select_for_update(no_key=True).order_by("pk"):
         settle(assembly)

@@ -11,6 +11,7 @@ from shop.assemblies.acting import working_on
 from shop.assemblies.as_confirmed import require_parts_stand, resolved_today
 from shop.assemblies.making.checks import require_usable
 from shop.assemblies.models import Assembly, ProofFluid, ProofOutcome, ProofTest
+from shop.assemblies.occasion import Earlier, occasion
 from shop.assemblies.points import At, Job, asked_of, points_at, ticked_of
 from shop.assemblies.refusals import (
     AdaptorsTooWeak,
@@ -37,9 +38,7 @@ from shop.engineering.errors import EngineeringError
 from shop.engineering.numbers import plain
 from shop.engineering.pressures import Pressure, PressureUnit, exceeds, lowest
 from shop.engineering.proof_test import PressureCurve, highest_allowed, pressure_gauge_fits, read_curve
-from shop.ledger.services import write_record
 from shop.orders.models import Resolution
-from shop.people.access import require
 from shop.people.models import User
 from shop.people.permissions import Permission
 from shop.policy.models import Policy
@@ -125,18 +124,21 @@ def prove_assembly(
     gauge: PressureGauge,
     observed: Observed,
     sure: frozenset[str] = frozenset(),
+    earlier: Earlier | None = None,
 ) -> ProofTest:
     """Record a proof test: passed, held since it went too high, or failed, which is scrap.
 
     What stayed below proof pressure or was held too short is no test, and is refused. Of a curve and what
-    was typed the worse counts. Raises `NotTheNextStep`, the refusals of `refusals.testing`, and its doubts
-    if their codes are not in `sure`.
+    was typed the worse counts. Raises `NotTheNextStep`, `HappenedTooEarly` for an `earlier` one, the
+    refusals of `refusals.testing`, and its doubts if their codes are not in `sure`.
     """
-    require(actor, Permission.MAKE)
+    on = occasion(actor, earlier)
+    on.require(Permission.MAKE)
     with working_on(assembly):
         require_step(assembly, Step.TEST)
-        require_authority(actor, AuthorisedStep.TEST, assembly.series)
-        now = resolved_today(assembly)
+        on.require_after(assembly)
+        require_authority(on.by, AuthorisedStep.TEST, assembly.series, on=on.day)
+        now = resolved_today(assembly, on.day)
         require_parts_stand(assembly, now)
         resolution, policy = assembly.resolution, now.policy
         calibration = require_pressure_gauge(gauge, resolution, policy, now.day)
@@ -170,8 +172,7 @@ def prove_assembly(
             curve_sha256=CURVES.keep(content) if curve else "",
             curve_size=len(content) if curve else None,
         )
-        write_record(
-            actor=actor,
+        on.write(
             verb=verbs.TESTED,
             record=test,
             subject=assembly,

@@ -4,5 +4,5 @@ from shop.core.refusals import Refusal
 
 
 class NotAuthorised(Refusal):
-    says = "{name} may not {what} today: {why}."
+    says = "{name} may not {what} {when}: {why}."
     do = "{ask}"

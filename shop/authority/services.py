@@ -25,9 +25,16 @@ def save_authority(*, actor: User, authority: Authority) -> Authority:
 
 
 def require_authority(
-    actor: User, step: AuthorisedStep, series: Iterable[FittingSeries], crimper: Crimper | None = None
+    actor: User,
+    step: AuthorisedStep,
+    series: Iterable[FittingSeries],
+    crimper: Crimper | None = None,
+    *,
+    on: datetime.date | None = None,
 ) -> None:
-    """Raise `NotAuthorised` unless the actor has today an authority for the step, for each of the series.
+    """Raise `NotAuthorised` unless the actor has an authority for the step, for each of the series.
+
+    It has to hold today, or that day.
 
     Where nobody was ever written down for a step, roles alone decide about it. An authority comes on top
     of the role and never instead of it: `require` has been asked before.
@@ -35,15 +42,16 @@ def require_authority(
     written = list(Authority.objects.filter(step=step).order_by("pk"))
     if not written:
         return
-    day = today()
+    day = on or today()
     for one in dict.fromkeys(series):
         fitting = [authority for authority in written if authority.covers(one, crimper)]
         own = [authority for authority in fitting if authority.person_id == actor.pk]
         if not any(authority.holds_on(day) for authority in own):
-            on = f" on {crimper}" if crimper is not None else ""
+            at = f" on {crimper}" if crimper is not None else ""
             raise NotAuthorised(
                 name=actor.name,
-                what=f"{step.label} {one}{on}",
+                what=f"{step.label} {one}{at}",
+                when="today" if day == today() else f"on {on}",
                 why=_why_not(own, day),
                 ask=_whom_to_ask(fitting, day),
             )

@@ -86,12 +86,15 @@ def private_hash(salt: str, value: str) -> str:
 def entry_hash(*, site: str, previous: str, parts: Mapping[str, Any]) -> str:
     """The hash that ties an entry to its place: SHA-256 over all of it and the previous hash.
 
-    `parts` are the entry's own columns; its two times may be `datetime`.
+    `parts` are the entry's own columns; its two times may be `datetime`. `done_by` came later: where it
+    is empty, the hash is what it was before there was such a column.
     """
     content = {name: parts[name] for name in _ENTRY_PARTS}
     for name in ("happened_at", "recorded_at"):
         if isinstance(content[name], datetime):
             content[name] = instant(content[name])
+    if parts.get("done_by") is not None:
+        content["done_by"] = parts["done_by"]
     return sha256(canonical({"chain": site, "previous": previous, **content}))
 
 

@@ -27,13 +27,17 @@ class Chain(models.Model):
 
 
 class Entry(models.Model):
-    """Who did what to which, when it happened and when it was written down. Written once."""
+    """Who did what to which, when it happened and when it was written down. Written once.
+
+    `actor_number` wrote it down; `done_by` is who did it, where that was somebody else.
+    """
 
     chain = models.ForeignKey(Chain, models.PROTECT, related_name="entries")
     number = models.PositiveBigIntegerField()
     happened_at = models.DateTimeField()
     recorded_at = models.DateTimeField()
     actor_number = models.PositiveIntegerField()
+    done_by = models.PositiveIntegerField(null=True)
     verb = models.CharField(max_length=80)
     subject = models.CharField(max_length=120)
     version = models.PositiveSmallIntegerField()
@@ -61,6 +65,11 @@ class Entry(models.Model):
     def compute_hash(self, site: str) -> str:
         """The hash that fits what the entry says now; `hash` is the one it was written with."""
         return entry_hash(site=site, previous=self.previous, parts=vars(self))
+
+    @property
+    def doer_number(self) -> int:
+        """The staff number of the person who did it."""
+        return self.actor_number if self.done_by is None else self.done_by
 
     @property
     def told(self) -> dict[str, Any]:
@@ -167,8 +176,8 @@ class Record(models.Model):
 
     @property
     def actor_number(self) -> int:
-        """The staff number of the person who did it."""
-        return self.entry.actor_number
+        """The staff number of the person who did it, whoever wrote it down."""
+        return self.entry.doer_number
 
     def private(self, name: str) -> str | None:
         """A text that stands beside the chain: None if it was never given or has been erased."""

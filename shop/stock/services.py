@@ -1,5 +1,6 @@
 """Receiving lots and moving lengths of hose."""
 
+import datetime
 from collections.abc import Sequence
 from decimal import Decimal
 
@@ -103,11 +104,19 @@ def place_piece(*, actor: User, piece: Piece, place: str) -> Piece:
 
 
 @transaction.atomic
-def move_piece(*, actor: User, piece: Piece, kind: MovementKind, change_mm: Decimal) -> PieceMovement:
+def move_piece(
+    *,
+    actor: User,
+    piece: Piece,
+    kind: MovementKind,
+    change_mm: Decimal,
+    happened_at: datetime.datetime | None = None,
+    done_by: User | None = None,
+) -> PieceMovement:
     """Change what is left on a piece by `change_mm` (negative: taken off) and record it.
 
-    The one door to a piece's length: receiving, cutting and counting come through here. Raises
-    `NotEnoughLeft`.
+    The one door to a piece's length: receiving, cutting and counting come through here. `happened_at` and
+    `done_by` are for what is written down later, or by somebody else. Raises `NotEnoughLeft`.
     """
     piece.refresh_from_db(from_queryset=Piece.objects.select_for_update(no_key=True))
     balance = piece.length_left + change_mm
@@ -123,6 +132,8 @@ def move_piece(*, actor: User, piece: Piece, kind: MovementKind, change_mm: Deci
             piece=piece, number=piece.movements_made, kind=kind, change=change_mm, balance=balance
         ),
         subject=piece,
+        happened_at=happened_at,
+        done_by=done_by,
     )
 
 

@@ -141,7 +141,8 @@ class AssemblyRecord:
     @property
     def people(self) -> tuple[Person, ...]:
         """Everybody who had a hand in it, in the order in which they came to it."""
-        return tuple(dict.fromkeys(told.by for told in self.entries))
+        everybody = (person for told in self.entries for person in (told.by, told.entered_by))
+        return tuple(dict.fromkeys(person for person in everybody if person is not None))
 
 
 def record_of(assembly: Assembly) -> AssemblyRecord:

@@ -30,10 +30,11 @@ class Person:
 
 @dataclass(frozen=True, slots=True)
 class Told:
-    """One entry of the ledger, for reading."""
+    """One entry of the ledger, for reading: `by` has done it; who else wrote it down is `entered_by`."""
 
     entry: Entry
     by: Person
+    entered_by: Person | None = None
 
     @property
     def happened_at(self) -> datetime:
@@ -72,8 +73,15 @@ class Story:
             .prefetch_related("private_texts")
             .order_by("pk")
         )
-        people = _people(entry.actor_number for entry in entries)
-        self._told = {entry.pk: Told(entry, people[entry.actor_number]) for entry in entries}
+        people = _people(number for entry in entries for number in (entry.actor_number, entry.doer_number))
+        self._told = {
+            entry.pk: Told(
+                entry,
+                by=people[entry.doer_number],
+                entered_by=None if entry.done_by is None else people[entry.actor_number],
+            )
+            for entry in entries
+        }
 
     @property
     def entries(self) -> tuple[Told, ...]:

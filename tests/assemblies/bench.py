@@ -62,6 +62,11 @@ def crimp(world: World, assembly: Assembly, end: End = End.A, **changes: Any) ->
     set_up = newest_set_up(assembly, end)
     if set_up is not None and set_up.actor_number != actor.number:
         tool_up(world, assembly, end, actor=actor)
+    return crimp_as_set_up(world, assembly, end, **changes)
+
+
+def crimp_as_set_up(world: World, assembly: Assembly, end: End = End.A, **changes: Any) -> Crimp:
+    """The end crimped on the set-up that there is, whoever made it."""
     values: dict[str, Any] = {
         "actor": world.bench,
         "assembly": assembly,

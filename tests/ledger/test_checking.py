@@ -78,6 +78,7 @@ def test_a_record_of_an_older_version_is_checked_by_its_own_list(
     "change",
     [
         "actor_number = 4",
+        "done_by = 4",
         "verb = 'drawer.turned'",
         "subject = 'drawer.tool:99'",
         "facts = '{}'",

@@ -1,5 +1,6 @@
 """Recording an inspection."""
 
+import datetime
 from collections.abc import Collection, Sequence
 from decimal import Decimal
 
@@ -16,6 +17,7 @@ from shop.assemblies.inspection.findings import (
 )
 from shop.assemblies.making.checks import require_calibrated
 from shop.assemblies.models import Assembly, Inspection, ProofOutcome, ProofTest
+from shop.assemblies.occasion import Earlier, occasion
 from shop.assemblies.points import At, Job, asked_of, ticked_of
 from shop.assemblies.refusals import (
     AngleNotMeasured,
@@ -33,14 +35,11 @@ from shop.engineering.errors import EngineeringError
 from shop.engineering.gauge_pin import GaugePin, gauge_pin
 from shop.engineering.numbers import plain, require_positive
 from shop.engineering.tolerance import LengthLimits
-from shop.ledger.services import write_record
 from shop.orders.models import Resolution
-from shop.people.access import require
 from shop.people.models import User
 from shop.people.permissions import Permission
 from shop.people.refusals import NeedsSecondPerson
 from shop.policy.models import Policy
-from shop.policy.services import policy_in_force, today
 from shop.tooling.models import Gauge
 
 
@@ -54,25 +53,29 @@ def inspect(
     seen: Collection[str],
     faults: Sequence[str],
     pin_mm: Decimal | None = None,
+    earlier: Earlier | None = None,
 ) -> Inspection:
     """Record what was seen (codes of `INSPECTION_POINTS`), found wrong and measured (mm, degrees).
 
     `pin_mm` is the diameter of the pin that was put through the bore, if one was.
 
     It passes if every point that is asked was seen, no fault was found, and length and angle are within
-    tolerance. Raises `NotTheNextStep`, `NotAuthorised`, `GaugeOutOfCalibration`, `GaugeTooCoarse`,
-    `AngleNotMeasured`, `MeasureNotUsable`, `NoLengthTolerance`, `PinNotMeasured`, `PinTooThin`, `NotAPoint`,
+    tolerance. Raises `NotTheNextStep`, `HappenedTooEarly` for an `earlier` one, `NotAuthorised`,
+    `GaugeOutOfCalibration`, `GaugeTooCoarse`, `AngleNotMeasured`, `MeasureNotUsable`, `NoLengthTolerance`,
+    `PinNotMeasured`, `PinTooThin`, `NotAPoint`,
     and `NeedsSecondPerson` if who crimped it, or tested it too high, would pass it (rule 8).
     """
-    require(actor, Permission.INSPECT)
+    on = occasion(actor, earlier)
+    on.require(Permission.INSPECT)
     with working_on(assembly):
         require_step(assembly, Step.INSPECT)
-        require_authority(actor, AuthorisedStep.INSPECT, assembly.series)
-        policy, resolution = policy_in_force(), assembly.resolution
+        on.require_after(assembly)
+        require_authority(on.by, AuthorisedStep.INSPECT, assembly.series, on=on.day)
+        policy, resolution = on.policy, assembly.resolution
         job = Job(assembly, policy)
         ticked = ticked_of(At.INSPECT, job, seen)
         limits = finished_length_limits(resolution, policy)
-        _require_fine_enough(gauge, limits, policy)
+        _require_fine_enough(gauge, limits, policy, on.day)
         wrong = [
             *length_wrong(_require_length(finished_length_mm), limits),
             *_angle_wrong(angle_deg, resolution),
@@ -96,12 +99,11 @@ def inspect(
             pin_least=None if pin_mm is None else pin.least_mm,
             seen=ticked,
             faults=wrong,
-            independently_checked=actor.number not in {record.actor_number for record in by_hand},
+            independently_checked=on.by.number not in {record.actor_number for record in by_hand},
         )
         if inspection.passed and policy.needs_second_person:
-            _require_second_person(actor, inspection)
-        write_record(
-            actor=actor,
+            _require_second_person(on.by, inspection)
+        on.write(
             verb=verbs.INSPECTED,
             record=inspection,
             subject=assembly,
@@ -116,13 +118,13 @@ def _to_be_cleared(assembly: Assembly) -> QuerySet[ProofTest]:
     return assembly.proof_tests.filter(outcome=ProofOutcome.OVER).select_related("entry")
 
 
-def _require_fine_enough(gauge: Gauge, limits: LengthLimits, policy: Policy) -> None:
+def _require_fine_enough(gauge: Gauge, limits: LengthLimits, policy: Policy, day: datetime.date) -> None:
     """Raise unless the tape is calibrated, and fine enough for the length's tolerance (rule 5).
 
     A length is accepted plainly at its limits, so the policy's share of half the tolerance is asked for
     whatever rule it has for crimps.
     """
-    calibration = require_calibrated(gauge, today())
+    calibration = require_calibrated(gauge, day)
     most = policy.gauge_share * (limits.upper_mm - limits.lower_mm) / 2
     if calibration.expanded_uncertainty > most:
         raise GaugeTooCoarse(

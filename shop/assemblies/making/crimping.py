@@ -3,8 +3,6 @@
 import datetime
 from collections.abc import Sequence
 
-from django.utils import timezone
-
 from shop.assemblies import verbs
 from shop.assemblies.acting import working_on
 from shop.assemblies.as_confirmed import (
@@ -22,6 +20,7 @@ from shop.assemblies.making.checks import (
     require_stop_part,
 )
 from shop.assemblies.models import Assembly, Crimp, End, SetUp
+from shop.assemblies.occasion import Earlier, occasion
 from shop.assemblies.points import At, Job, require_ticked
 from shop.assemblies.presses import lock_tools
 from shop.assemblies.refusals import FerruleMissing, OnlyTheSameParts
@@ -31,8 +30,7 @@ from shop.assemblies.steps import Step, require_step
 from shop.authority.models import AuthorisedStep
 from shop.authority.services import require_authority
 from shop.catalogue.models import CrimpSpecification
-from shop.ledger.services import write_record
-from shop.people.access import require
+from shop.ledger.models import Record
 from shop.people.models import User
 from shop.people.permissions import Permission
 from shop.policy.models import Policy
@@ -47,26 +45,32 @@ def crimp_end(
     fitting_lot: Lot,
     ferrule_lot: Lot | None,
     seen: Sequence[str],
+    earlier: Earlier | None = None,
 ) -> Crimp:
     """Record the crimp of an end, made on the newest set-up for it.
 
     `seen` are the codes of what the person ticked. Raises `NotTheNextStep` (without a set-up, that comes
-    next), `ChartMovedOn`, `NotAuthorised`, the refusal of a tool that was blocked or fell out of calibration
-    since the set-up, of a wrong lot, of `require_set_up_holds`, `place_in_run` and `require_ticked` (sleeve
-    and guard are on the hose before end B), and `OnlyTheSameParts` when crimping again.
+    next), `HappenedTooEarly` for an `earlier` one, `ChartMovedOn`, `NotAuthorised`, the refusal of a tool
+    that was blocked or fell out of calibration since the set-up, of a wrong lot, of `require_set_up_holds`,
+    `place_in_run` and `require_ticked` (sleeve and guard are on the hose before end B), and
+    `OnlyTheSameParts` when crimping again.
     """
-    require(actor, Permission.MAKE)
+    on = occasion(actor, earlier)
+    on.require(Permission.MAKE)
     with working_on(assembly):
         standing = require_step(assembly, Step.CRIMP, end)
-        now = resolved_today(assembly)
+        now = resolved_today(assembly, on.day)
         require_chart_in_force(assembly, now, end)
         require_cut_as_confirmed(assembly)
         require_line_stands(assembly, now)
         set_up = _newest_set_up(assembly, end)
         lock_tools(set_up)
-        require_authority(actor, AuthorisedStep.CRIMP, [set_up.specification.series], set_up.crimper)
+        if on.is_earlier:
+            on.require_after(assembly, _came_before(set_up, fitting_lot, ferrule_lot))
+        series = [set_up.specification.series]
+        require_authority(on.by, AuthorisedStep.CRIMP, series, set_up.crimper, on=now.day)
         _require_still_right(set_up, now.policy, now.day)
-        require_set_up_holds(set_up, actor, now.policy, timezone.now())
+        require_set_up_holds(set_up, on, now.policy)
         specification = set_up.specification
         require_fitting_lot(fitting_lot, assembly, end)
         _require_ferrule(ferrule_lot, specification)
@@ -77,8 +81,7 @@ def crimp_end(
             _require_same_parts(before, fitting_lot, ferrule_lot)
         place = place_in_run(assembly, end, set_up, (fitting_lot, ferrule_lot), now.policy)
         ticked = require_ticked(At.CRIMP, Job(assembly, now.policy, end, refit=here.refit), seen)
-        crimp = write_record(
-            actor=actor,
+        crimp = on.write(
             verb=verbs.CRIMPED,
             record=Crimp(
                 assembly=assembly,
@@ -102,6 +105,15 @@ def _newest_set_up(assembly: Assembly, end: End) -> SetUp:
     """The newest set-up of the run for that end: without one, setting up would be the next step."""
     set_ups = SetUp.objects.select_related("entry", "specification__series", "gauge")
     return set_ups.filter(run=assembly.run_id, end=end).latest("entry")
+
+
+def _came_before(set_up: SetUp, *lots: Lot | None) -> dict[str, Record | None]:
+    """What there is before a crimp on that set-up, with the crimp that was made on it last."""
+    return {
+        "the crimper was set up": set_up,
+        "the crimp before it on that set-up": set_up.crimps.order_by("entry__happened_at").last(),
+        **{f"{lot} came in": lot for lot in lots},
+    }
 
 
 def _require_still_right(set_up: SetUp, policy: Policy, day: datetime.date) -> None:

@@ -9,17 +9,16 @@ from shop.assemblies.judging import Readings, counted_sets, judge_sets, require_
 from shop.assemblies.making.checks import require_caliper
 from shop.assemblies.models import Assembly, Crimp, End, Measurement, Sampling
 from shop.assemblies.models.assembly import ON_THE_ROAD
+from shop.assemblies.occasion import Earlier, Occasion, occasion
 from shop.assemblies.refusals import CorrectedAlready, NotTheNewestCrimp, TooLateToCorrect
 from shop.assemblies.sampling import say_of_the_run
 from shop.assemblies.standing import Standing, settle, standing_of
 from shop.assemblies.steps import Step, require_step
 from shop.engineering.crimp import Outcome
-from shop.ledger.services import write_record
-from shop.people.access import require
 from shop.people.models import User
 from shop.people.permissions import Permission
 from shop.people.refusals import NeedsSecondPerson
-from shop.policy.services import policy_in_force, policy_on, today
+from shop.policy.services import policy_in_force
 from shop.tooling.models import Gauge
 
 NOBODY_SURE: frozenset[str] = frozenset()
@@ -33,15 +32,17 @@ def measure_crimp(
     other_section_mm: Sequence[Decimal] = (),
     gauge: Gauge | None = None,
     sure: frozenset[str] = NOBODY_SURE,
+    earlier: Earlier | None = None,
 ) -> Measurement:
     """Record a set of readings (mm) and judge the crimp by it and every set before it.
 
     `other_section_mm` are readings nearer the other end of the crimp, for a chart that limits taper;
     without a `gauge` the set-up's was used. Raises `NotTheNextStep`, `NotTheNewestCrimp`,
-    `TooFewReadings`, `ReadingNotUsable`, the doubt `ImplausibleReading`, and what `require_caliper`
-    refuses.
+    `HappenedTooEarly` for `earlier` ones, `TooFewReadings`, `ReadingNotUsable`, the doubt
+    `ImplausibleReading`, and what `require_caliper` refuses.
     """
-    require(actor, Permission.MAKE)
+    on = occasion(actor, earlier)
+    on.require(Permission.MAKE)
     assembly = crimp.assembly
     with working_on(assembly):
         if _is_unmeasured_of_a_run(assembly, crimp):
@@ -49,13 +50,14 @@ def measure_crimp(
         else:
             standing = require_step(assembly, Step.MEASURE, End(crimp.end))
         _require_newest(assembly, standing, crimp)
+        on.require_after(assembly)
         require_readings(readings_mm, other_section_mm, crimp.specification.limits, sure)
         measurement = _judged(
-            crimp, readings_mm, other_section_mm, gauge or crimp.set_up.gauge, corrects=None
+            on, crimp, readings_mm, other_section_mm, gauge or crimp.set_up.gauge, corrects=None
         )
-        write_record(actor=actor, verb=verbs.MEASURED, record=measurement, subject=assembly)
+        on.write(verb=verbs.MEASURED, record=measurement, subject=assembly)
         settle(assembly)
-        say_of_the_run(actor, crimp)
+        say_of_the_run(on, crimp)
         return measurement
 
 
@@ -74,7 +76,8 @@ def correct_measurement(
     `TooLateToCorrect` once something was decided or the assembly is released, and `NeedsSecondPerson`
     if somebody who measured this crimp would turn it from failed (rule 8).
     """
-    require(actor, Permission.MAKE)
+    on = occasion(actor, None)
+    on.require(Permission.MAKE)
     crimp = measurement.crimp
     assembly = crimp.assembly
     with working_on(assembly):
@@ -84,16 +87,17 @@ def correct_measurement(
         _require_open(assembly, crimp)
         require_readings(readings_mm, other_section_mm, crimp.specification.limits, sure)
         correction = _judged(
-            crimp, readings_mm, other_section_mm, gauge or measurement.gauge, corrects=measurement
+            on, crimp, readings_mm, other_section_mm, gauge or measurement.gauge, corrects=measurement
         )
         _require_second_person(actor, crimp, correction)
-        write_record(actor=actor, verb=verbs.MEASURED, record=correction, subject=assembly)
+        on.write(verb=verbs.MEASURED, record=correction, subject=assembly)
         settle(assembly)
-        say_of_the_run(actor, crimp)
+        say_of_the_run(on, crimp)
         return correction
 
 
 def _judged(
+    on: Occasion,
     crimp: Crimp,
     readings_mm: Sequence[Decimal],
     other_section_mm: Sequence[Decimal],
@@ -101,8 +105,8 @@ def _judged(
     corrects: Measurement | None,
 ) -> Measurement:
     """The measurement, not saved, with the judgement on all sets that count now."""
-    specification, policy = crimp.specification, policy_on(today())
-    calibration = require_caliper(gauge, specification, policy, today())
+    specification, policy = crimp.specification, on.policy
+    calibration = require_caliper(gauge, specification, policy, on.day)
     readings = Readings(tuple(readings_mm), tuple(other_section_mm), calibration.uncertainty)
     sets = [*counted_sets(crimp, without=corrects), readings]
     judgement = judge_sets(sets, specification.limits, policy)

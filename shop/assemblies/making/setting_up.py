@@ -21,6 +21,7 @@ from shop.assemblies.making.checks import (
     stop_value_wanted,
 )
 from shop.assemblies.models import Assembly, End, SetUp
+from shop.assemblies.occasion import Earlier, occasion
 from shop.assemblies.presses import lock_tools
 from shop.assemblies.refusals import (
     ArrangementNotComplete,
@@ -30,13 +31,11 @@ from shop.assemblies.refusals import (
     StopSettingMissing,
     StopSettingNotWanted,
 )
-from shop.assemblies.steps import Step, require_step
+from shop.assemblies.steps import Step, newest_set_up, require_step
 from shop.assemblies.wear import require_checked
 from shop.authority.models import AuthorisedStep
 from shop.authority.services import require_authority
 from shop.catalogue.models import CrimpSpecification
-from shop.ledger.services import write_record
-from shop.people.access import require
 from shop.people.models import User
 from shop.people.permissions import Permission
 from shop.policy.services import policy_on, today
@@ -55,21 +54,26 @@ def set_up(
     stop_setting: str,
     gauge: Gauge,
     seen: Sequence[str],
+    earlier: Earlier | None = None,
 ) -> SetUp:
     """State what is in the crimper for this end, and which caliper will judge it.
 
-    `seen` are the `arrangement_points` that were ticked: all of them. Raises `NotAuthorised` and the
-    refusal of the first thing that is wrong; a set-up may be stated again until the press has moved.
+    `seen` are the `arrangement_points` that were ticked: all of them. Raises `NotAuthorised`, for an
+    `earlier` one `HappenedTooEarly`, and the refusal of the first thing that is wrong; a set-up may be
+    stated again until the press has moved.
     """
-    require(actor, Permission.MAKE)
+    on = occasion(actor, earlier)
+    on.require(Permission.MAKE)
     with working_on(assembly):
         require_step(assembly, Step.SET_UP, end)
-        now = resolved_today(assembly)
+        if on.is_earlier:
+            on.require_after(assembly, {"the crimper was set up last": newest_set_up(assembly, end)})
+        now = resolved_today(assembly, on.day)
         require_chart_in_force(assembly, now, end)
         require_cut_as_confirmed(assembly)
         require_line_stands(assembly, now)
         specification = assembly.specification(end)
-        require_authority(actor, AuthorisedStep.SET_UP, [specification.series], crimper)
+        require_authority(on.by, AuthorisedStep.SET_UP, [specification.series], crimper, on=now.day)
         made = SetUp(
             run=assembly.run,
             end=end,
@@ -93,7 +97,7 @@ def set_up(
         missing = [point for point in arrangement_points(made.arrangement) if point not in seen]
         if missing:
             raise ArrangementNotComplete(missing="; ".join(missing))
-        return write_record(actor=actor, verb=verbs.SET_UP, record=made, subject=assembly)
+        return on.write(verb=verbs.SET_UP, record=made, subject=assembly)
 
 
 def find_arrangement(*, assembly: Assembly, end: End, crimper: Crimper) -> Arrangement:

@@ -13,6 +13,13 @@ class AlreadyDone(Refusal):
     do = "Look at the assembly again before you go on."
 
 
+class HappenedTooEarly(Refusal):
+    rule = 12
+    says = "{at} is before {what}, {when}."
+    do = "Look at the job card of {assembly} again: which time is right?"
+    field = "happened_at"
+
+
 class SentDifferently(Refusal):
     says = "This form was sent before with other values, and those were recorded."
     do = "Look at what is recorded. If it is wrong, correct it there."

@@ -32,6 +32,7 @@ def append(
     facts: Mapping[str, Any],
     private: Mapping[str, str | None],
     happened_at: datetime | None = None,
+    done_by: Actor | None = None,
     version: int = 1,
 ) -> Entry:
     """Lock the head, write the entry after it, move the head.
@@ -53,6 +54,7 @@ def append(
         happened_at=happened_at or recorded_at,
         recorded_at=recorded_at,
         actor_number=actor.number,
+        done_by=None if done_by is None or done_by.number == actor.number else done_by.number,
         verb=verb.name,
         subject=subject if isinstance(subject, str) else record_subject(subject, chain.site, number),
         version=version,

@@ -52,10 +52,12 @@ def write_record(
     subject: models.Model | None = None,
     private: Mapping[str, str] | None = None,
     happened_at: datetime | None = None,
+    done_by: Actor | None = None,
 ) -> R:
     """Append an entry and insert its record; the entry's facts are the record's columns.
 
-    Without a `subject` the entry is about the record itself. Raises `ValidationError` if the record
+    Without a `subject` the entry is about the record itself. `actor` writes it down; `done_by` is who did
+    it, if somebody else. Raises `ValidationError` if the record
     breaks a rule of its model, `HappenedInTheFuture`, and `LedgerMisuse` for errors of the program.
     """
     known = find_verb(verb)
@@ -70,6 +72,7 @@ def write_record(
         facts=row_facts(record, record.FIELDS[version]),
         private=_said(private),
         happened_at=happened_at,
+        done_by=done_by,
         version=version,
     )
     record.save(force_insert=True)

@@ -5,9 +5,9 @@ from dataclasses import dataclass
 from typing import Any
 
 from django.urls import reverse
-from django.utils import timezone
 
 from shop.assemblies.models import Assembly, End
+from shop.assemblies.occasion import occasion
 from shop.assemblies.sampling import require_set_up_holds
 from shop.assemblies.set_up_drawing import CRIMPER, SCANNED_AS, set_up_drawing
 from shop.assemblies.steps import Step, newest_set_up
@@ -65,7 +65,7 @@ def why_set_up_ended(assembly: Assembly, form: StepForm | None, person: User) ->
     if set_up is None:
         return None
     try:
-        require_set_up_holds(set_up, person, policy_in_force(), timezone.now())
+        require_set_up_holds(set_up, occasion(person, None), policy_in_force())
     except Refusal as refusal:
         return refusal
     return None

@@ -160,7 +160,7 @@ class MovementTable(tables.Table):
         orderable=False,
         linkify=("web:assembly", [tables.A("cut__assembly__code")]),
     )
-    who = tables.Column(accessor="entry__actor_number", verbose_name="Who", orderable=False)
+    who = tables.Column(accessor="entry__doer_number", verbose_name="Who", orderable=False)
     happened = TimeColumn(accessor="entry__happened_at", verbose_name="Happened", orderable=False)
     recorded = TimeColumn(accessor="entry__recorded_at", verbose_name="Recorded", orderable=False)
 

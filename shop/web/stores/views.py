@@ -2,6 +2,7 @@
 
 from django.contrib import messages
 from django.db.models import QuerySet
+from django.db.models.functions import Coalesce
 from django.http import HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.views.decorators.http import require_GET, require_http_methods
@@ -91,8 +92,8 @@ def piece(request: StaffRequest, pk: int) -> HttpResponse:
     """One piece: what is left, where it is, and every movement."""
     one = get_object_or_404(Piece.objects.select_related("lot__hose", "lot__entry"), pk=pk)
     moved = one.movements.select_related("entry", "cut__assembly")
-    numbers = moved.values_list("entry__actor_number", flat=True).distinct()
-    names = names_of(numbers)
+    doer = Coalesce("entry__done_by", "entry__actor_number")
+    names = names_of(moved.order_by().values_list(doer, flat=True).distinct())
     context = {
         "piece": one,
         "age": age_of(one.lot, policy_in_force(), today()),

@@ -20,10 +20,11 @@ ENTRIES_PER_PAGE = 50
 
 @dataclass(frozen=True)
 class Told:
-    """One entry with the name of who did it."""
+    """One entry with the name of who wrote it, and of who did it if that was somebody else."""
 
     entry: Entry
     who: str
+    done_by: str
 
 
 @require_GET
@@ -32,14 +33,19 @@ def ledger(request: StaffRequest) -> HttpResponse:
     """The newest entries, or older ones, narrowed by what was done or to which."""
     form = LedgerFilterForm(request.GET)
     entries, older = _page(form.cleaned_data) if form.is_valid() else ([], "")
-    names = names_of(entry.actor_number for entry in entries)
+    names = names_of(number for entry in entries for number in (entry.actor_number, entry.doer_number))
     context = {
         "form": form,
-        "told": [Told(entry, names[entry.actor_number]) for entry in entries],
+        "told": [_told(entry, names) for entry in entries],
         "older": older,
         "chains": Chain.objects.order_by("pk"),
     }
     return render(request, "web/quality/ledger/ledger.html", context)
+
+
+def _told(entry: Entry, names: Mapping[int, str]) -> Told:
+    done_by = "" if entry.done_by is None else names[entry.done_by]
+    return Told(entry, names[entry.actor_number], done_by)
 
 
 def _page(wanted: Mapping[str, Any]) -> tuple[list[Entry], str]:
