@@ -19,7 +19,7 @@ from django.db.models import Max
 from django.utils import timezone
 
 from shop.assemblies.models import Assembly
-from shop.assemblies.refusals import HappenedTooEarly
+from shop.assemblies.refusals import HappenedTooEarly, LongAgo
 from shop.ledger.facts import subject_of
 from shop.ledger.models import Entry, Record
 from shop.ledger.refusals import HappenedInTheFuture
@@ -35,13 +35,17 @@ from shop.stock.services import move_piece
 
 R = TypeVar("R", bound=Record)
 
+# What is written down after so long is asked about: common practice, no source.
+LONG_AGO = datetime.timedelta(days=14)
+
 
 @dataclass(frozen=True)
 class Earlier:
-    """What a job card says of a step: who took it, and when (aware)."""
+    """What a job card says of a step: who took it, and when (aware); `sure` are the doubts answered of it."""
 
     by: User
     at: datetime.datetime
+    sure: frozenset[str] = frozenset()
 
 
 @dataclass(frozen=True)
@@ -72,7 +76,7 @@ class Occasion:
         """Raise `HappenedTooEarly` unless it came after all that was done to the assembly before.
 
         `rests_on` is what else came first, by what happened to it: 'lot 12 came in'. A step that is recorded
-        as it is taken comes after everything.
+        as it is taken comes after everything. A card tells minutes, so seconds don't count.
         """
         if not self.is_earlier:
             return
@@ -83,7 +87,7 @@ class Occasion:
             **{what: record.happened_at for what, record in (rests_on or {}).items() if record is not None},
         }
         for what, moment in moments.items():
-            if self.at < moment:
+            if self.at < moment.replace(second=0, microsecond=0):
                 raise HappenedTooEarly(
                     assembly=assembly, at=_in_words(self.at), what=what, when=_in_words(moment)
                 )
@@ -120,12 +124,18 @@ class Occasion:
 
 
 def occasion(actor: User, earlier: Earlier | None) -> Occasion:
-    """Now and by who is there, unless it was done earlier. Raises `HappenedInTheFuture`."""
+    """Now and by who is there, unless it was done earlier.
+
+    Raises `HappenedInTheFuture`, and doubts what happened `LongAgo`.
+    """
     now = timezone.now()
     if earlier is None:
         return Occasion(actor, actor, now, is_earlier=False)
     if earlier.at > now:
         raise HappenedInTheFuture(happened_at=earlier.at)
+    doubt = LongAgo(days=(now - earlier.at).days, at=_in_words(earlier.at))
+    if now - earlier.at > LONG_AGO and doubt.code not in earlier.sure:
+        raise doubt
     return Occasion(actor, earlier.by, earlier.at, is_earlier=True)
 
 

@@ -26,6 +26,7 @@ from shop.assemblies.models import (
     Tag,
 )
 from shop.assemblies.models.assembly import ON_THE_ROAD
+from shop.assemblies.occasion import Earlier
 from shop.assemblies.refusals import NoneOfThem, NotSoMany, SomethingFoundOnSeveral
 from shop.assemblies.release import make_tag
 from shop.assemblies.sampling import pieces_to_measured
@@ -116,10 +117,21 @@ def most_at_once(pieces: Sequence[Assembly], end: End, set_up: SetUp, lots: tupl
         return 1
 
 
-def cut_pieces(*, actor: User, run: Run, count: int, piece: Piece, seen: Sequence[str]) -> list[Cut]:
+def cut_pieces(
+    *,
+    actor: User,
+    run: Run,
+    count: int,
+    piece: Piece,
+    seen: Sequence[str],
+    earlier: Earlier | None = None,
+) -> list[Cut]:
     """Cut the next `count` hoses of the run from one piece. Raises what `cut_hose` raises, `NotSoMany`."""
     with _next_pieces(run, Step.CUT, None, count) as assemblies:
-        return [cut_hose(actor=actor, assembly=each, piece=piece, seen=seen) for each in assemblies]
+        return [
+            cut_hose(actor=actor, assembly=each, piece=piece, seen=seen, earlier=earlier)
+            for each in assemblies
+        ]
 
 
 def crimp_pieces(
@@ -164,6 +176,7 @@ def inspect_pieces(
     gauge: Gauge,
     seen: Collection[str],
     pin_mm: Decimal | None = None,
+    earlier: Earlier | None = None,
 ) -> list[Inspection]:
     """Inspect pieces that were all found right to look at: each with its own length (mm) and angle (degrees).
 
@@ -184,6 +197,7 @@ def inspect_pieces(
                 seen=seen,
                 faults=(),
                 pin_mm=pin_mm,
+                earlier=earlier,
             )
             for assembly, (length_mm, angle_deg) in sorted(measured.items(), key=lambda item: item[0].serial)
         ]

@@ -36,6 +36,11 @@ class PaperDamaged(Refusal):
     do = "Have the ledger checked and the files restored from a backup. Don't use a copy that isn't proven."
 
 
+class NothingOnACard(Refusal):
+    says = "No piece of {run} is still to be made."
+    do = "Look at its records: what is finished needs no job card."
+
+
 class NothingToSetUp(Refusal):
     rule = 1
     says = (

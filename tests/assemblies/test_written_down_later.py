@@ -15,6 +15,7 @@ from shop.assemblies.refusals import (
     GaugeOutOfCalibration,
     HappenedTooEarly,
     HoseTooOld,
+    LongAgo,
     SetUpOfAnotherShift,
     SetUpOfSomebodyElse,
 )
@@ -125,11 +126,30 @@ def test_nothing_is_cut_before_its_line_was_confirmed(world: World, planned: Ass
 def test_no_step_comes_before_the_one_before_it(
     world: World, planned: Assembly, on_the_day: datetime.datetime
 ) -> None:
-    cut(world, planned, world.bench, on_the_day)
-    told = {"actor": world.inspector, "earlier": Earlier(world.bench, on_the_day - MINUTE / 2)}
+    cut(world, planned, world.bench, on_the_day + 2 * MINUTE)
+    told = {"actor": world.inspector, "earlier": Earlier(world.bench, on_the_day)}
     with pytest.raises(HappenedTooEarly) as refused:
         bench.tool_up(world, planned, **told)
     assert "what was done to it before" in refused.value.what
+
+
+def test_a_card_tells_minutes_and_no_seconds(
+    world: World, planned: Assembly, on_the_day: datetime.datetime
+) -> None:
+    cut(world, planned, world.bench, on_the_day.replace(second=59))
+    told = {"actor": world.inspector, "earlier": Earlier(world.bench, on_the_day.replace(second=0))}
+    assert bench.tool_up(world, planned, **told).pk
+
+
+def test_what_is_long_ago_is_asked_about(
+    world: World, planned: Assembly, on_the_day: datetime.datetime
+) -> None:
+    much_later = on_the_day + 15 * DAY
+    with patch("django.utils.timezone.now", lambda: much_later):
+        with pytest.raises(LongAgo) as doubted:
+            cut(world, planned, world.bench, on_the_day)
+        told = Earlier(world.bench, on_the_day, frozenset({doubted.value.code}))
+        assert bench.cut(world, planned, actor=world.inspector, earlier=told).happened_at == on_the_day
 
 
 def test_hose_is_not_cut_before_it_came_in(
@@ -174,10 +194,11 @@ def test_hose_is_as_old_as_it_was_that_day(
     world: World, planned: Assembly, on_the_day: datetime.datetime
 ) -> None:
     much_later = on_the_day + 3000 * DAY
+    told = Earlier(world.bench, on_the_day, frozenset({"long_ago"}))
     with patch("django.utils.timezone.now", lambda: much_later):
         with pytest.raises(HoseTooOld):
             bench.cut(world, planned)
-        assert cut(world, planned, world.bench, on_the_day).pk
+        assert bench.cut(world, planned, actor=world.inspector, earlier=told).pk
 
 
 def test_the_policy_of_that_day_is_applied(

@@ -67,6 +67,7 @@ class Places:
             "arrangements": world.arrangement,
             "authorities": self.authority,
             "bench_run": self.assembly.run,
+            "job_card": self.assembly.run,
             "attached_worksheet": self.worksheet,
             "chart": world.chart,
             "chart_line_change": world.chart.lines.get(),

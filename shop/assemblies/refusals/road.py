@@ -1,6 +1,6 @@
 """Why an assembly can't go on: its steps, what was confirmed, what replaces it."""
 
-from shop.core.refusals import Refusal
+from shop.core.refusals import Doubt, Refusal
 
 
 class NotTheNextStep(Refusal):
@@ -17,6 +17,13 @@ class HappenedTooEarly(Refusal):
     rule = 12
     says = "{at} is before {what}, {when}."
     do = "Look at the job card of {assembly} again: which time is right?"
+    field = "happened_at"
+
+
+class LongAgo(Doubt):
+    rule = 12
+    says = "{at} is {days} days ago."
+    do = "If the job card says so, tick that and send it again."
     field = "happened_at"
 
 

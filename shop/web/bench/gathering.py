@@ -133,12 +133,12 @@ class Gathering:
         if not self.missing:
             return []
         return [
-            Pick(thing.code, _words(thing), getattr(thing, "place", ""))
-            for thing in _owned(self.assembly, self.end, self.missing[0])
+            Pick(thing.code, words_of(thing), getattr(thing, "place", ""))
+            for thing in owned(self.assembly, self.end, self.missing[0])
         ]
 
 
-def _words(thing: Labelled) -> str:
+def words_of(thing: Labelled) -> str:
     """The thing by what tells it from the others in the rack."""
     match thing:
         case Piece():
@@ -149,7 +149,8 @@ def _words(thing: Labelled) -> str:
             return str(thing)
 
 
-def _owned(assembly: Assembly, end: End | None, role: str) -> Iterable[Labelled]:
+def owned(assembly: Assembly, end: End | None, role: str) -> Iterable[Labelled]:
+    """What the workshop has that fits the role, for the assembly or for that end of it."""
     resolution = assembly.resolution
     if role == "piece":
         return Piece.objects.filter(

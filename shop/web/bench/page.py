@@ -34,6 +34,7 @@ ROAD = (
     (State.RELEASED, "Release"),
 )
 ORDER = list(State)
+ON_A_CARD = frozenset({Step.CUT, Step.SET_UP, Step.CRIMP, Step.INSPECT})
 # Steps that may be taken instead of the next one, as the page offers them.
 INSTEAD = {
     Step.MEASURE: "Measure more",
@@ -60,6 +61,7 @@ def bench_page(
         "steps": _steps(assembly),
         "drawing": draw_assembly(drawing_of_resolution(assembly.resolution, unit)),
         "waits_for": waits_for,
+        "on_paper": step.step in ON_A_CARD,
         "action": reverse(f"web:bench_{form.step}", args=[assembly.code]) if form else "",
         "instead": [
             (other.value, INSTEAD[other])

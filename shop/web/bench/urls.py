@@ -1,10 +1,13 @@
 from django.urls import path
 
 from shop.web.bench import runs, sheets, views
+from shop.web.bench.card import views as card
 
 urlpatterns = [
     path("", views.index, name="bench"),
     path("runs/<int:pk>/", runs.run, name="bench_run"),
+    path("runs/<int:pk>/job-card/", card.entered, name="job_card"),
+    path("runs/<int:pk>/job-card/pdf/", card.printed, name="job_card_pdf"),
     path("runs/<int:pk>/pull/", views.pull, name="bench_run_pull"),
     path("runs/<int:pk>/put-back/", views.put_back, name="bench_run_put_back"),
     *(
