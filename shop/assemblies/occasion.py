@@ -89,7 +89,7 @@ class Occasion:
         for what, moment in moments.items():
             if self.at < moment.replace(second=0, microsecond=0):
                 raise HappenedTooEarly(
-                    assembly=assembly, at=_in_words(self.at), what=what, when=_in_words(moment)
+                    assembly=assembly, at=in_words(self.at), what=what, when=in_words(moment)
                 )
 
     def move_piece(self, piece: Piece, kind: MovementKind, change_mm: Decimal) -> PieceMovement:
@@ -133,11 +133,12 @@ def occasion(actor: User, earlier: Earlier | None) -> Occasion:
         return Occasion(actor, actor, now, is_earlier=False)
     if earlier.at > now:
         raise HappenedInTheFuture(happened_at=earlier.at)
-    doubt = LongAgo(days=(now - earlier.at).days, at=_in_words(earlier.at))
+    doubt = LongAgo(days=(now - earlier.at).days, at=in_words(earlier.at))
     if now - earlier.at > LONG_AGO and doubt.code not in earlier.sure:
         raise doubt
     return Occasion(actor, earlier.by, earlier.at, is_earlier=True)
 
 
-def _in_words(moment: datetime.datetime) -> str:
+def in_words(moment: datetime.datetime) -> str:
+    """The moment in the workshop's zone, to the minute."""
     return f"{moment.astimezone(get_workshop().zone_info):%Y-%m-%d %H:%M}"

@@ -22,6 +22,7 @@ from shop.assemblies.models import (
     Measurement,
     Sampling,
     SetUp,
+    lots_of,
 )
 from shop.assemblies.models.assembly import ON_THE_ROAD
 from shop.assemblies.occasion import Occasion
@@ -191,7 +192,8 @@ def _is_open(crimp: Crimp) -> bool:
 
 
 def _conditions(crimp: Crimp) -> tuple[int | None, ...]:
-    return (crimp.set_up_id, crimp.fitting_lot_id, crimp.ferrule_lot_id, _hose_lot(crimp.assembly_id))
+    lots = (lot and lot.pk for lot in lots_of(crimp))
+    return (crimp.set_up_id, *lots, _hose_lot(crimp.assembly_id))
 
 
 def _hose_lot(assembly: int) -> int:

@@ -10,13 +10,15 @@ from shop.assemblies import verbs
 from shop.assemblies.acting import working_on
 from shop.assemblies.as_confirmed import require_parts_stand, resolved_today
 from shop.assemblies.making.checks import require_usable
-from shop.assemblies.models import Assembly, ProofFluid, ProofOutcome, ProofTest
-from shop.assemblies.occasion import Earlier, occasion
+from shop.assemblies.models import Assembly, ProofFluid, ProofOutcome, ProofTest, State
+from shop.assemblies.models.assembly import ON_THE_ROAD
+from shop.assemblies.occasion import Earlier, Occasion, occasion
 from shop.assemblies.points import At, Job, asked_of, points_at, ticked_of
 from shop.assemblies.refusals import (
     AdaptorsTooWeak,
     BelowProofPressure,
     BothWays,
+    CorrectedAlready,
     CurveDamaged,
     CurveNotUsable,
     CurveSaysOtherwise,
@@ -27,9 +29,11 @@ from shop.assemblies.refusals import (
     NotLookedAtAfterTest,
     NotReadyForTest,
     PressureGaugeUnfit,
+    ProofTestStands,
+    TooLateToCorrect,
 )
 from shop.assemblies.standing import settle
-from shop.assemblies.steps import Step, require_step
+from shop.assemblies.steps import Step, next_step, require_step
 from shop.authority.models import AuthorisedStep
 from shop.authority.services import require_authority
 from shop.core.kept import Shelf
@@ -137,49 +141,84 @@ def prove_assembly(
     with working_on(assembly):
         require_step(assembly, Step.TEST)
         on.require_after(assembly)
-        require_authority(on.by, AuthorisedStep.TEST, assembly.series, on=on.day)
-        now = resolved_today(assembly, on.day)
-        require_parts_stand(assembly, now)
-        resolution, policy = assembly.resolution, now.policy
-        calibration = require_pressure_gauge(gauge, resolution, policy, now.day)
-        limits = proof_limits(resolution, policy)
-        job = Job(assembly, policy)
-        _require_ready(observed, limits)
-        curve = _curve_of(observed)
-        outcome = _outcome(observed, curve, limits, job, sure)
-        content = observed.curve.encode()
-        test = ProofTest(
-            assembly=assembly,
-            number=assembly.proof_tests.count() + 1,
-            policy=policy,
-            gauge=gauge,
-            calibration=calibration,
-            required=plain(limits.required.value),
-            highest=plain(limits.highest.value),
-            unit=limits.required.unit.value,
-            hold_s=limits.hold_s,
-            fluid=observed.fluid,
-            adaptors=plain(observed.adaptors.value),
-            adaptors_unit=observed.adaptors.unit.value,
-            ready=[code for code in READY if code in observed.ready],
-            raised_in_s=observed.raised_in_s,
-            peak=plain(observed.peak.value),
-            peak_unit=observed.peak.unit.value,
-            held_s=observed.held_s,
-            found=[code for code in FOUND if code in observed.found],
-            seen=ticked_of(At.AFTER_TEST, job, observed.seen),
-            outcome=outcome,
-            curve_sha256=CURVES.keep(content) if curve else "",
-            curve_size=len(content) if curve else None,
-        )
-        on.write(
-            verb=verbs.TESTED,
-            record=test,
-            subject=assembly,
-            private={"words": observed.words.strip()},
-        )
-        settle(assembly)
-        return test
+        return _prove(on, assembly, gauge, observed, sure)
+
+
+def correct_proof_test(
+    *,
+    actor: User,
+    test: ProofTest,
+    gauge: PressureGauge,
+    observed: Observed,
+    sure: frozenset[str] = frozenset(),
+) -> ProofTest:
+    """Test anew, in place of a test that was recorded wrong; that stays.
+
+    Only one that stands as passed: what failed is scrap, what went too high is inspected by somebody else.
+    Raises what `prove_assembly` raises, `CorrectedAlready`, `TooLateToCorrect`, `ProofTestStands`.
+    """
+    on = occasion(actor, None)
+    on.require(Permission.MAKE)
+    assembly = test.assembly
+    with working_on(assembly):
+        if ProofTest.objects.filter(corrects=test).exists():
+            raise CorrectedAlready
+        if assembly.state not in ON_THE_ROAD:
+            raise TooLateToCorrect(assembly=assembly, state=assembly.get_state_display())
+        if assembly.proof_tests.filter(entry__gt=test.pk).exists():
+            raise TooLateToCorrect(assembly=assembly, state="tested again")
+        if assembly.state not in (State.TESTED, State.TAGGED):
+            raise ProofTestStands(assembly=assembly, next=next_step(assembly).words)
+        return _prove(on, assembly, gauge, observed, sure, corrects=test)
+
+
+def _prove(
+    on: Occasion,
+    assembly: Assembly,
+    gauge: PressureGauge,
+    observed: Observed,
+    sure: frozenset[str],
+    corrects: ProofTest | None = None,
+) -> ProofTest:
+    require_authority(on.by, AuthorisedStep.TEST, assembly.series, on=on.day)
+    now = resolved_today(assembly, on.day)
+    require_parts_stand(assembly, now)
+    resolution, policy = assembly.resolution, now.policy
+    calibration = require_pressure_gauge(gauge, resolution, policy, now.day)
+    limits = proof_limits(resolution, policy)
+    job = Job(assembly, policy)
+    _require_ready(observed, limits)
+    curve = _curve_of(observed)
+    outcome = _outcome(observed, curve, limits, job, sure)
+    content = observed.curve.encode()
+    test = ProofTest(
+        assembly=assembly,
+        number=assembly.proof_tests.count() + 1,
+        corrects=corrects,
+        policy=policy,
+        gauge=gauge,
+        calibration=calibration,
+        required=plain(limits.required.value),
+        highest=plain(limits.highest.value),
+        unit=limits.required.unit.value,
+        hold_s=limits.hold_s,
+        fluid=observed.fluid,
+        adaptors=plain(observed.adaptors.value),
+        adaptors_unit=observed.adaptors.unit.value,
+        ready=[code for code in READY if code in observed.ready],
+        raised_in_s=observed.raised_in_s,
+        peak=plain(observed.peak.value),
+        peak_unit=observed.peak.unit.value,
+        held_s=observed.held_s,
+        found=[code for code in FOUND if code in observed.found],
+        seen=ticked_of(At.AFTER_TEST, job, observed.seen),
+        outcome=outcome,
+        curve_sha256=CURVES.keep(content) if curve else "",
+        curve_size=len(content) if curve else None,
+    )
+    on.write(verb=verbs.TESTED, record=test, subject=assembly, private={"words": observed.words.strip()})
+    settle(assembly)
+    return test
 
 
 def damage_of_curve(test: ProofTest) -> str:

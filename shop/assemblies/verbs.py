@@ -8,6 +8,7 @@ from shop.assemblies.models import (
     Cut,
     Decision,
     Inspection,
+    LotCorrection,
     Measurement,
     ProofTest,
     Recall,
@@ -31,6 +32,9 @@ RUN_RESOLVED_AGAIN = register_verb("assemblies.run_resolved_again", "put a run o
 CUT = register_verb("assemblies.cut", "cut the hose from a piece", record=Cut)
 SET_UP = register_verb("assemblies.set_up", "set up a crimper", record=SetUp)
 CRIMPED = register_verb("assemblies.crimped", "crimped an end", record=Crimp)
+LOTS_CORRECTED = register_verb(
+    "assemblies.lots_corrected", "corrected which lots a crimp was made of", record=LotCorrection
+)
 MEASURED = register_verb("assemblies.measured", "measured a crimp", record=Measurement)
 COVERED = register_verb(
     "assemblies.covered", "covered a crimp by measured pieces before and after it", record=Coverage

@@ -5,14 +5,14 @@ counts is what is written down from it, and every check is made then as of the d
 """
 
 import datetime
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 from decimal import Decimal
 
-from shop.assemblies.as_confirmed import require_chart_in_force
-from shop.assemblies.inspection import INSPECTION_POINTS, finished_length_limits
+from shop.assemblies.inspection import finished_length_limits
 from shop.assemblies.models import Assembly, End, Run
 from shop.assemblies.models.assembly import ON_THE_ROAD
+from shop.assemblies.points import At, Job, asked_of
 from shop.assemblies.refusals import NoLengthTolerance
 from shop.catalogue.models import Skive
 from shop.documents.pdf import render_pdf
@@ -55,7 +55,7 @@ class PieceLine:
 
 @dataclass(frozen=True, slots=True)
 class JobCard:
-    """Everything that a job card says. `points` are what is ticked at the cut and at each end."""
+    """Everything that a job card says."""
 
     workshop: Workshop
     run: Run
@@ -65,8 +65,6 @@ class JobCard:
     unit: LengthUnit
     pieces: tuple[Assembly, ...]
     sheets: tuple[SetUpSheet, ...]
-    cut_points: Sequence[str]
-    end_points: Mapping[End, Sequence[str]]
 
     @property
     def count(self) -> int:
@@ -108,7 +106,7 @@ class JobCard:
     def ends(self) -> list[tuple[SetUpSheet, Sequence[str], str, range]]:
         """Each end with what is ticked at it, how the hose is prepared, and its readings by number."""
         return [
-            (sheet, self.end_points[sheet.end], self._prepared(sheet), self._readings(sheet))
+            (sheet, self._points(At.CRIMP, sheet.end), self._prepared(sheet), self._readings(sheet))
             for sheet in self.sheets
         ]
 
@@ -126,7 +124,16 @@ class JobCard:
 
     @property
     def inspection_points(self) -> list[str]:
-        return [words for _, words in INSPECTION_POINTS]
+        return self._points(At.INSPECT)
+
+    @property
+    def cut_points(self) -> list[str]:
+        return self._points(At.CUT)
+
+    def _points(self, at: At, end: End | None = None) -> list[str]:
+        """What is ticked there, by the policy of the day."""
+        job = Job(self.pieces[0], self.policy, end)
+        return [point.words_for(job) for point in asked_of(at, job)]
 
     @property
     def cautions(self) -> tuple[str, ...]:
@@ -137,7 +144,7 @@ class JobCard:
         return show_length(mm, self.unit)
 
 
-def job_card(*, run: Run, cut_points: Sequence[str], end_points: Mapping[End, Sequence[str]]) -> JobCard:
+def job_card(*, run: Run) -> JobCard:
     """The card of the pieces of the run that are still made, the first 25 of them.
 
     Raises `NothingOnACard` if none is, `ChartMovedOn` and `NothingToSetUp` as the set-up sheet does.
@@ -146,7 +153,6 @@ def job_card(*, run: Run, cut_points: Sequence[str], end_points: Mapping[End, Se
     pieces = tuple(waiting[:MOST_ON_A_CARD])
     if not pieces:
         raise NothingOnACard(run=run)
-    require_chart_in_force(pieces[0], *End)
     workshop, day = get_workshop(), today()
     return JobCard(
         workshop=workshop,
@@ -157,8 +163,6 @@ def job_card(*, run: Run, cut_points: Sequence[str], end_points: Mapping[End, Se
         unit=LengthUnit(workshop.length_unit),
         pieces=pieces,
         sheets=tuple(set_up_sheet(assembly=pieces[0], end=end) for end in End),
-        cut_points=cut_points,
-        end_points=end_points,
     )
 
 

@@ -20,6 +20,7 @@ from shop.assemblies.models import (
     End,
     FindingKind,
     Inspection,
+    LotCorrection,
     Measurement,
     ProofTest,
     Recall,
@@ -54,10 +55,14 @@ class MeasuredCrimp:
 
 @dataclass(frozen=True, slots=True)
 class MadeCrimp:
-    """One stroke of the press with its set-up, every set of readings, and what others' say of it."""
+    """One stroke of the press with its set-up, every set of readings, and what others' say of it.
+
+    `lot_corrections` are the lots that it was made of after all, the newest last, with the reason.
+    """
 
     written: Written[Crimp]
     set_up: Written[SetUp]
+    lot_corrections: tuple[tuple[Written[LotCorrection], str], ...]
     measurements: tuple[MeasuredCrimp, ...]
     coverages: tuple[Written[Coverage], ...]
 
@@ -196,6 +201,10 @@ def _crimp(crimp: Crimp, set_ups: Sequence[SetUp], story: Story) -> MadeCrimp:
     return MadeCrimp(
         written=story.of(crimp),
         set_up=story.of(next(set_up for set_up in set_ups if set_up.pk == crimp.set_up_id)),
+        lot_corrections=tuple(
+            ((written := story.of(correction)), written.told.private("reason"))
+            for correction in crimp.lot_corrections.all()
+        ),
         measurements=tuple(
             MeasuredCrimp(
                 written=story.of(measurement),
@@ -239,6 +248,7 @@ def _keys(found: gathering.Gathered) -> set[int]:
     own: Iterable[Record] = chain(
         (record for record in single if record is not None),
         (coverage for crimp in found.crimps for coverage in crimp.coverages.all()),
+        (correction for crimp in found.crimps for correction in crimp.lot_corrections.all()),
         found.resolutions,
         found.worksheets,
         found.set_ups,

@@ -1,6 +1,8 @@
 """The rows that belong to one assembly, each kind in one query."""
 
+from collections.abc import Iterable
 from dataclasses import dataclass
+from itertools import chain
 from typing import TypeVar
 
 from django.db.models import Exists, Model, OuterRef, Prefetch, Q, QuerySet
@@ -13,6 +15,7 @@ from shop.assemblies.models import (
     Cut,
     Decision,
     Inspection,
+    LotCorrection,
     Measurement,
     ProofTest,
     Recall,
@@ -55,7 +58,10 @@ class Gathered:
     @property
     def lots(self) -> set[Lot]:
         """What went into it: the hose's lot, and those of fittings and ferrules."""
-        lots = {lot for crimp in self.crimps for lot in (crimp.fitting_lot, crimp.ferrule_lot) if lot}
+        named: Iterable[Crimp | LotCorrection] = chain(
+            self.crimps, *(crimp.lot_corrections.all() for crimp in self.crimps)
+        )
+        lots = {lot for one in named for lot in (one.fitting_lot, one.ferrule_lot) if lot}
         return lots if self.cut is None else lots | {self.cut.movement.piece.lot}
 
     @property
@@ -148,6 +154,12 @@ def _coverages() -> QuerySet[Coverage]:
     return Coverage.objects.select_related("entry", *pieces).order_by("entry")
 
 
+def _lot_corrections() -> QuerySet[LotCorrection]:
+    return LotCorrection.objects.order_by("entry").select_related(
+        "fitting_lot__fitting__series", "ferrule_lot__ferrule__series"
+    )
+
+
 def _crimps() -> QuerySet[Crimp]:
     measurements = Measurement.objects.select_related("gauge", "calibration__gauge", "policy")
     return (
@@ -155,4 +167,5 @@ def _crimps() -> QuerySet[Crimp]:
         .select_related("specification__chart_issue__chart", "specification__ferrule__series")
         .select_related("fitting_lot__fitting__series", "ferrule_lot__ferrule__series")
         .prefetch_related(Prefetch("measurements", measurements), Prefetch("coverages", _coverages()))
+        .prefetch_related(Prefetch("lot_corrections", _lot_corrections()))
     )

@@ -7,13 +7,14 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from enum import StrEnum
 
-from django.db.models import Model, QuerySet
+from django.db.models import Model, Q, QuerySet
 
 from shop.assemblies.models import (
     Assembly,
     Crimp,
     Cut,
     Inspection,
+    LotCorrection,
     Measurement,
     ProofTest,
     Release,
@@ -70,11 +71,33 @@ class Link:
 
     def records(self, keys: Iterable[int]) -> QuerySet[Model]:
         """The deed's records that lead to one of the things with these keys."""
-        return RECORDS[self.deed]._default_manager.filter((f"{self.path}__in", list(keys)))
+        return RECORDS[self.deed]._default_manager.filter(self.leads_to(keys))
+
+    def leads_to(self, keys: Iterable[int]) -> Q:
+        """What is true of a record that leads to one of the things with these keys."""
+        return Q((f"{self.path}__in", list(keys)))
+
+
+@dataclass(frozen=True)
+class LinkToDoer(Link):
+    """To who did it, whoever wrote it down."""
+
+    def leads_to(self, keys: Iterable[int]) -> Q:
+        known = list(keys)
+        return Q(entry__done_by__in=known) | Q(entry__done_by=None, entry__actor_number__in=known)
+
+
+@dataclass(frozen=True)
+class LinkToLot(Link):
+    """To the lot that was named for a crimp, and to those that it was corrected to: each may be in it."""
+
+    def leads_to(self, keys: Iterable[int]) -> Q:
+        corrected = LotCorrection.objects.order_by().filter((f"{self.path}__in", list(keys)))
+        return super().leads_to(keys) | Q(pk__in=corrected.values("crimp"))
 
 
 def _by(deed: Deed, words: str) -> Link:
-    return Link(f"{deed}_by", words, deed, User, "entry__actor_number", key="number")
+    return LinkToDoer(f"{deed}_by", words, deed, User, "entry__actor_number", key="number")
 
 
 _ALL = (
@@ -86,8 +109,8 @@ _ALL = (
     Link("hose_lot", "hose from", Deed.CUT, Lot, "movement__piece__lot"),
     Link("piece", "cut from", Deed.CUT, Piece, "movement__piece"),
     _by(Deed.CUT, "cut by"),
-    Link("fitting_lot", "fitting from", Deed.CRIMPED, Lot, "fitting_lot"),
-    Link("ferrule_lot", "ferrule from", Deed.CRIMPED, Lot, "ferrule_lot"),
+    LinkToLot("fitting_lot", "fitting from", Deed.CRIMPED, Lot, "fitting_lot"),
+    LinkToLot("ferrule_lot", "ferrule from", Deed.CRIMPED, Lot, "ferrule_lot"),
     Link("fitting", "with", Deed.CRIMPED, Fitting, "fitting_lot__fitting"),
     Link("ferrule", "with", Deed.CRIMPED, Ferrule, "specification__ferrule"),
     Link("series", "with fittings of", Deed.CRIMPED, FittingSeries, "specification__series"),

@@ -3,7 +3,7 @@
 from collections.abc import Collection, Iterable, Mapping
 from dataclasses import dataclass
 from datetime import datetime
-from typing import Generic, TypeVar
+from typing import Any, Generic, TypeVar
 
 from django.db.models import Q
 
@@ -61,6 +61,11 @@ class Written(Generic[R]):
     @property
     def by(self) -> Person:
         return self.told.by
+
+
+def corrected_number(corrects: int | None, every: "Iterable[Written[Any]]") -> int | None:
+    """The number, among these records, of the one with that key; None for what corrects none."""
+    return next((written.record.number for written in every if written.record.pk == corrects), None)
 
 
 class Story:

@@ -121,7 +121,7 @@ class Suspicion:
     def _records(self, deed: Deed) -> QuerySet[Model]:
         records = self.windows.get(deed, Window()).within(RECORDS[deed]._default_manager.order_by())
         for link, keys in self._links_of(deed):
-            records = records.filter((f"{link.path}__in", keys))
+            records = records.filter(link.leads_to(keys))
         return records
 
     def _near(self) -> QuerySet[Measurement]:

@@ -4,7 +4,7 @@ from collections.abc import Sequence
 from decimal import Decimal
 from typing import Any
 
-from shop.assemblies.inspection import inspect
+from shop.assemblies.inspection import correct_inspection, inspect
 from shop.assemblies.making import arrangement_points, crimp_end, cut_hose, measure_crimp, set_up
 from shop.assemblies.models import Assembly, Crimp, Cut, End, Inspection, Measurement, SetUp
 from shop.assemblies.offers import offers_for
@@ -133,17 +133,24 @@ def made(world: World, **changes: object) -> Assembly:
     return finish_ends(world, plan_and_cut(world, **changes))
 
 
-def look_over(world: World, assembly: Assembly, **changes: Any) -> Inspection:
-    values: dict[str, Any] = {
+def _all_right(world: World) -> dict[str, Any]:
+    return {
         "actor": world.inspector,
-        "assembly": assembly,
         "finished_length_mm": Decimal(932),
         "angle_deg": None,
         "gauge": world.tape,
         "seen": EVERYTHING,
         "faults": [],
     }
-    return inspect(**(values | changes))
+
+
+def look_over(world: World, assembly: Assembly, **changes: Any) -> Inspection:
+    return inspect(**({"assembly": assembly} | _all_right(world) | changes))
+
+
+def look_anew(world: World, inspection: Inspection, **changes: Any) -> Inspection:
+    """Inspected in place of an inspection that was recorded wrong."""
+    return correct_inspection(**({"inspection": inspection} | _all_right(world) | changes))
 
 
 def finished(world: World, lengths: Sequence[str] = LONG, **changes: object) -> list[Assembly]:

@@ -3,10 +3,14 @@
 from decimal import Decimal
 from typing import Any
 
+from django.utils import timezone
+
 from shop.assemblies.inspection import concede
+from shop.assemblies.job_card import EndOnCard, ReadOnCard, enter_end
 from shop.assemblies.lengths import adopt_cut_correction, end_cut_correction
-from shop.assemblies.making import correct_measurement, decide, refit_end
+from shop.assemblies.making import correct_lots, correct_measurement, decide, refit_end
 from shop.assemblies.models import Assembly, Cause, DecisionKind, End, FindingKind, Recall
+from shop.assemblies.occasion import Earlier
 from shop.assemblies.planning import resolve_again
 from shop.assemblies.points import At
 from shop.assemblies.pulling import pull_run, put_run_back
@@ -23,6 +27,8 @@ from shop.people.models import User
 from shop.policy import services as policy
 from shop.standards import services as standards
 from shop.standards.figures import confirm_figures, printed_rows
+from shop.stock import services as stock
+from shop.stock.models import Lot
 from shop.tooling import services as tooling
 from shop.tooling.models import Calibration
 from shop.trace.made_with import span_before_fault
@@ -39,6 +45,24 @@ def changed(row: Any, **values: Any) -> Any:
     for name, value in values.items():
         setattr(row, name, value)
     return row
+
+
+def end_from_card(w: World) -> Any:
+    assembly = bench.plan_and_cut(w)
+    card = EndOnCard(
+        end=End.A,
+        crimper=w.crimper,
+        die_set=w.die_set,
+        stop_part=w.stop_part,
+        stop_setting="",
+        gauge=w.caliper,
+        fitting_lot=w.fitting_lot,
+        ferrule_lot=w.ferrule_lot,
+        seen=bench.TICKED[At.CRIMP],
+        readings={assembly: ReadOnCard(bench.mm(*bench.GOOD))},
+    )
+    told = Earlier(w.bench, timezone.now())
+    return enter_end(actor=w.inspector, pieces=[assembly], card=card, earlier=told)
 
 
 def scrapped(w: World) -> Any:
@@ -72,6 +96,25 @@ def correct(w: World) -> Any:
     _, crimp = bench.crimped(w)
     readings = bench.mm("24.20", "24.20", "24.20", "24.21")
     return correct_measurement(actor=w.inspector, measurement=crimp.measurements.get(), readings_mm=readings)
+
+
+def inspection_corrected(w: World) -> Any:
+    assembly = inspected(w)
+    return bench.look_anew(w, assembly.inspections.get())
+
+
+def proof_corrected(w: World) -> Any:
+    assembly = proving.ready_to_test(w)
+    test = proving.prove(w, assembly)
+    return proving.prove_anew(w, test)
+
+
+def lots_corrected(w: World) -> Any:
+    other = stock.receive_lot(actor=w.counter, lot=Lot(fitting=w.fitting, quantity=5))
+    _, crimp = bench.crimped(w)
+    return correct_lots(
+        actor=w.inspector, crimp=crimp, fitting_lot=other, ferrule_lot=w.ferrule_lot, reason="the old bin"
+    )
 
 
 def check(w: World) -> Any:

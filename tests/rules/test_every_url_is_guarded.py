@@ -19,6 +19,7 @@ from shop.orders.worksheets import attach_worksheet
 from shop.people.permissions import ALLOWED, Permission, Role
 from shop.policy.services import today
 from tests import factories
+from tests.assemblies import proving
 from tests.assemblies.bench import made, released
 from tests.assemblies.test_recalls import recall
 from tests.tooling.photos import a_photo
@@ -67,6 +68,10 @@ class Places:
             "arrangements": world.arrangement,
             "authorities": self.authority,
             "bench_run": self.assembly.run,
+            "correct_inspection": self.finished.inspections.get(),
+            "correct_lots": self.finished.crimps.all()[0],
+            "correct_readings": self.finished.crimps.all()[0].measurements.get(),
+            "correct_test": self.proof_test,
             "job_card": self.assembly.run,
             "attached_worksheet": self.worksheet,
             "chart": world.chart,
@@ -119,6 +124,8 @@ class Places:
     def _code(self, name: str) -> str:
         if name.startswith(("order", "line")):
             return self.world.order.code
+        if name == "correct_test":
+            return self.proof_test.assembly.code
         return self.assembly.code if name.startswith("bench") else self.finished.code
 
     def __post_init__(self) -> None:
@@ -138,6 +145,7 @@ class Places:
         self.seal = factories.SealFactory()
         (self.ledger_seal,) = seal_ledger(actor=self.world.auditor)
         self.pressure_gauge = factories.PressureGaugeFactory()
+        self.proof_test = proving.prove(self.world, proving.ready_to_test(self.world))
         self.authority = save_authority(
             actor=self.world.owner,
             authority=Authority(person=self.world.auditor, step="crimp", valid_from=today()),

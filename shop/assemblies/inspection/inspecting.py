@@ -2,6 +2,7 @@
 
 import datetime
 from collections.abc import Collection, Sequence
+from dataclasses import dataclass
 from decimal import Decimal
 
 from django.db.models import QuerySet
@@ -17,14 +18,17 @@ from shop.assemblies.inspection.findings import (
 )
 from shop.assemblies.making.checks import require_calibrated
 from shop.assemblies.models import Assembly, Inspection, ProofOutcome, ProofTest
-from shop.assemblies.occasion import Earlier, occasion
+from shop.assemblies.models.assembly import ON_THE_ROAD
+from shop.assemblies.occasion import Earlier, Occasion, occasion
 from shop.assemblies.points import At, Job, asked_of, ticked_of
 from shop.assemblies.refusals import (
     AngleNotMeasured,
+    CorrectedAlready,
     GaugeTooCoarse,
     MeasureNotUsable,
     PinNotMeasured,
     PinTooThin,
+    TooLateToCorrect,
 )
 from shop.assemblies.standing import settle
 from shop.assemblies.steps import Step, require_step
@@ -41,6 +45,18 @@ from shop.people.permissions import Permission
 from shop.people.refusals import NeedsSecondPerson
 from shop.policy.models import Policy
 from shop.tooling.models import Gauge
+
+
+@dataclass(frozen=True)
+class Looked:
+    """What somebody measured (mm, degrees), saw (codes of `INSPECTION_POINTS`) and found wrong."""
+
+    finished_length_mm: Decimal
+    angle_deg: int | None
+    gauge: Gauge
+    seen: Collection[str]
+    faults: Sequence[str]
+    pin_mm: Decimal | None = None
 
 
 def inspect(
@@ -70,47 +86,82 @@ def inspect(
     with working_on(assembly):
         require_step(assembly, Step.INSPECT)
         on.require_after(assembly)
-        require_authority(on.by, AuthorisedStep.INSPECT, assembly.series, on=on.day)
-        policy, resolution = on.policy, assembly.resolution
-        job = Job(assembly, policy)
-        ticked = ticked_of(At.INSPECT, job, seen)
-        limits = finished_length_limits(resolution, policy)
-        _require_fine_enough(gauge, limits, policy, on.day)
-        wrong = [
-            *length_wrong(_require_length(finished_length_mm), limits),
-            *_angle_wrong(angle_deg, resolution),
-            *(not_seen(point, job) for point in asked_of(At.INSPECT, job) if point.code not in ticked),
-            *([NOTED] if any(fault.strip() for fault in faults) else []),
-        ]
-        pin = bore_pin(resolution)
-        if pin_mm is not None or "bore_pin" in ticked:
-            _require_pin(pin_mm, pin)
-        by_hand = (*assembly.crimps.select_related("entry"), *_to_be_cleared(assembly))
-        inspection = Inspection(
-            assembly=assembly,
-            number=assembly.inspections.count() + 1,
-            passed=not wrong,
-            finished_length=finished_length_mm,
-            length_lower=limits.lower_mm,
-            length_upper=limits.upper_mm,
-            angle_deg=angle_deg,
-            gauge=gauge,
-            pin=pin_mm,
-            pin_least=None if pin_mm is None else pin.least_mm,
-            seen=ticked,
-            faults=wrong,
-            independently_checked=on.by.number not in {record.actor_number for record in by_hand},
-        )
-        if inspection.passed and policy.needs_second_person:
-            _require_second_person(on.by, inspection)
-        on.write(
-            verb=verbs.INSPECTED,
-            record=inspection,
-            subject=assembly,
-            private={"faults": "\n".join(fault.strip() for fault in faults if fault.strip())},
-        )
-        settle(assembly)
-        return inspection
+        return _look_at(on, assembly, Looked(finished_length_mm, angle_deg, gauge, seen, faults, pin_mm))
+
+
+def correct_inspection(
+    *,
+    actor: User,
+    inspection: Inspection,
+    finished_length_mm: Decimal,
+    angle_deg: int | None,
+    gauge: Gauge,
+    seen: Collection[str],
+    faults: Sequence[str],
+    pin_mm: Decimal | None = None,
+) -> Inspection:
+    """Inspect anew, with the assembly in hand, in place of an inspection that was recorded wrong; that stays.
+
+    A tag that was made since is made again. Raises what `inspect` raises, `CorrectedAlready`, and
+    `TooLateToCorrect` if it was crimped or inspected since, or has left the bench.
+    """
+    on = occasion(actor, None)
+    on.require(Permission.INSPECT)
+    assembly = inspection.assembly
+    with working_on(assembly):
+        if Inspection.objects.filter(corrects=inspection).exists():
+            raise CorrectedAlready
+        if assembly.state not in ON_THE_ROAD:
+            raise TooLateToCorrect(assembly=assembly, state=assembly.get_state_display())
+        if assembly.inspections.filter(entry__gt=inspection.pk).exists():
+            raise TooLateToCorrect(assembly=assembly, state="inspected again")
+        if assembly.crimps.filter(entry__gt=inspection.pk).exists():
+            raise TooLateToCorrect(assembly=assembly, state="crimped again")
+        looked = Looked(finished_length_mm, angle_deg, gauge, seen, faults, pin_mm)
+        return _look_at(on, assembly, looked, corrects=inspection)
+
+
+def _look_at(
+    on: Occasion, assembly: Assembly, looked: Looked, corrects: Inspection | None = None
+) -> Inspection:
+    require_authority(on.by, AuthorisedStep.INSPECT, assembly.series, on=on.day)
+    policy, resolution = on.policy, assembly.resolution
+    job = Job(assembly, policy)
+    ticked = ticked_of(At.INSPECT, job, looked.seen)
+    limits = finished_length_limits(resolution, policy)
+    _require_fine_enough(looked.gauge, limits, policy, on.day)
+    noted = [fault.strip() for fault in looked.faults if fault.strip()]
+    wrong = [
+        *length_wrong(_require_length(looked.finished_length_mm), limits),
+        *_angle_wrong(looked.angle_deg, resolution),
+        *(not_seen(point, job) for point in asked_of(At.INSPECT, job) if point.code not in ticked),
+        *([NOTED] if noted else []),
+    ]
+    pin = bore_pin(resolution)
+    if looked.pin_mm is not None or "bore_pin" in ticked:
+        _require_pin(looked.pin_mm, pin)
+    by_hand = (*assembly.crimps.select_related("entry"), *_to_be_cleared(assembly))
+    inspection = Inspection(
+        assembly=assembly,
+        number=assembly.inspections.count() + 1,
+        corrects=corrects,
+        passed=not wrong,
+        finished_length=looked.finished_length_mm,
+        length_lower=limits.lower_mm,
+        length_upper=limits.upper_mm,
+        angle_deg=looked.angle_deg,
+        gauge=looked.gauge,
+        pin=looked.pin_mm,
+        pin_least=None if looked.pin_mm is None else pin.least_mm,
+        seen=ticked,
+        faults=wrong,
+        independently_checked=on.by.number not in {record.actor_number for record in by_hand},
+    )
+    if inspection.passed and policy.needs_second_person:
+        _require_second_person(on.by, inspection)
+    on.write(verb=verbs.INSPECTED, record=inspection, subject=assembly, private={"faults": "\n".join(noted)})
+    settle(assembly)
+    return inspection
 
 
 def _to_be_cleared(assembly: Assembly) -> QuerySet[ProofTest]:

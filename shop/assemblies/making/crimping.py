@@ -19,7 +19,7 @@ from shop.assemblies.making.checks import (
     require_fitting_lot,
     require_stop_part,
 )
-from shop.assemblies.models import Assembly, Crimp, End, SetUp
+from shop.assemblies.models import Assembly, Crimp, End, SetUp, lots_of
 from shop.assemblies.occasion import Earlier, occasion
 from shop.assemblies.points import At, Job, require_ticked
 from shop.assemblies.presses import lock_tools
@@ -73,7 +73,7 @@ def crimp_end(
         require_set_up_holds(set_up, on, now.policy)
         specification = set_up.specification
         require_fitting_lot(fitting_lot, assembly, end)
-        _require_ferrule(ferrule_lot, specification)
+        require_ferrule(ferrule_lot, specification)
         here = standing.end(end)
         before = here.crimp
         # What was cut off is scrap: the bin that the new fitting comes from may be any that is right.
@@ -125,7 +125,8 @@ def _require_still_right(set_up: SetUp, policy: Policy, day: datetime.date) -> N
     require_caliper(set_up.gauge, specification, policy, day)
 
 
-def _require_ferrule(ferrule_lot: Lot | None, specification: CrimpSpecification) -> None:
+def require_ferrule(ferrule_lot: Lot | None, specification: CrimpSpecification) -> None:
+    """Raise `FerruleMissing`, or the refusal of a wrong lot."""
     if ferrule_lot is not None:
         require_ferrule_lot(ferrule_lot, specification)
     elif specification.ferrule is not None:
@@ -133,8 +134,6 @@ def _require_ferrule(ferrule_lot: Lot | None, specification: CrimpSpecification)
 
 
 def _require_same_parts(before: Crimp, fitting_lot: Lot, ferrule_lot: Lot | None) -> None:
-    if (fitting_lot, ferrule_lot) != (before.fitting_lot, before.ferrule_lot):
-        raise OnlyTheSameParts(
-            fitting_lot=before.fitting_lot,
-            ferrule_lot=f" and {before.ferrule_lot}" if before.ferrule_lot is not None else "",
-        )
+    fitting, ferrule = lots_of(before)
+    if (fitting_lot, ferrule_lot) != (fitting, ferrule):
+        raise OnlyTheSameParts(fitting_lot=fitting, ferrule_lot=f" and {ferrule}" if ferrule else "")

@@ -1,6 +1,7 @@
 """One physical hose assembly, and the records that its making leaves."""
 
 from shop.assemblies.models.assembly import Assembly, End, Run, State, Trouble
+from shop.assemblies.models.correcting import LotCorrection, lots_of
 from shop.assemblies.models.deciding import (
     CAUSES,
     CRIMPED_ANEW,
@@ -45,6 +46,7 @@ __all__ = [
     "End",
     "FindingKind",
     "Inspection",
+    "LotCorrection",
     "Measurement",
     "ProofFluid",
     "ProofOutcome",
@@ -64,4 +66,5 @@ __all__ = [
     "Submission",
     "Tag",
     "Trouble",
+    "lots_of",
 ]

@@ -32,9 +32,13 @@ class Inspection(Record):
         )
     }
     FIELDS[2] = (*FIELDS[1], "pin", "pin_least")
+    FIELDS[3] = (*FIELDS[2], "corrects")
 
     assembly = models.ForeignKey(Assembly, models.PROTECT, related_name="inspections")
     number = models.PositiveSmallIntegerField()
+    corrects = models.OneToOneField(
+        "self", models.PROTECT, null=True, blank=True, related_name="corrected_by"
+    )
     passed = models.BooleanField()
     finished_length = LengthField()
     length_lower = LengthField()

@@ -59,9 +59,13 @@ class ProofTest(Record):
             "curve_size",
         )
     }
+    FIELDS[2] = (*FIELDS[1], "corrects")
 
     assembly = models.ForeignKey(Assembly, models.PROTECT, related_name="proof_tests")
     number = models.PositiveSmallIntegerField()
+    corrects = models.OneToOneField(
+        "self", models.PROTECT, null=True, blank=True, related_name="corrected_by"
+    )
     policy = models.ForeignKey(Policy, models.PROTECT, related_name="+")
     gauge = models.ForeignKey(PressureGauge, models.PROTECT, related_name="proof_tests")
     calibration = models.ForeignKey(PressureCalibration, models.PROTECT, related_name="proof_tests")

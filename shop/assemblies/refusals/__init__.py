@@ -32,6 +32,8 @@ from shop.assemblies.refusals.finishing import (
 from shop.assemblies.refusals.judging import (
     CorrectedAlready,
     ImplausibleReading,
+    LotCameLater,
+    LotsAreTheSame,
     NotTheNewestCrimp,
     ReadingNotUsable,
     TooFewReadings,
@@ -92,6 +94,7 @@ from shop.assemblies.refusals.testing import (
     NotLookedAtAfterTest,
     NotReadyForTest,
     PressureGaugeUnfit,
+    ProofTestStands,
     SomethingFoundOnSeveral,
 )
 from shop.assemblies.refusals.tooling import (
@@ -164,6 +167,8 @@ __all__ = [
     "ImplausibleReading",
     "IsRecalled",
     "LongAgo",
+    "LotCameLater",
+    "LotsAreTheSame",
     "MeasureNotUsable",
     "NoArrangement",
     "NoCorrectionInForce",
@@ -191,6 +196,7 @@ __all__ = [
     "PinNotMeasured",
     "PinTooThin",
     "PressureGaugeUnfit",
+    "ProofTestStands",
     "RatingDoubtful",
     "RatingLower",
     "ReadingNotUsable",

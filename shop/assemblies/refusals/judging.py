@@ -39,3 +39,15 @@ class TooLateToCorrect(Refusal):
     rule = 9
     says = "{assembly} is {state}, so its readings stand as they are."
     do = "If it may not be safe, take it out of service, or scrap it if it has not left the workshop."
+
+
+class LotsAreTheSame(Refusal):
+    rule = 9
+    says = "These are the lots that are recorded already."
+    do = "Scan the bins that the parts were taken from, if they were others."
+
+
+class LotCameLater(Refusal):
+    rule = 12
+    says = "{lot} came in {when}, after this end was crimped."
+    do = "Look for the bin that was at the press that day."

@@ -39,6 +39,12 @@ class NotLookedAtAfterTest(Refusal):
     field = "seen"
 
 
+class ProofTestStands(Refusal):
+    rule = 7
+    says = "The proof test of {assembly} did not pass, and no other test takes its place."
+    do = "Its next step: {next}"
+
+
 class BothWays(Refusal):
     says = "Two things are ticked that can't both be so: {wrong} {right}"
     do = "Look at it again and tick what is so. What failed its proof test is scrap."

@@ -10,6 +10,7 @@ from django.urls import reverse
 from shop.assemblies.models import Assembly, End, Measurement, State
 from shop.assemblies.planning import chart_has_moved
 from shop.assemblies.steps import NextStep, Step
+from shop.authority.refusals import NotAuthorised
 from shop.documents.services import papers_of
 from shop.drawings.assembly import draw_assembly
 from shop.drawings.judgement import draw_judgement
@@ -20,7 +21,7 @@ from shop.trace.judged import judgement_drawing
 from shop.web.access import StaffRequest
 from shop.web.bench.facts import facts_for
 from shop.web.bench.forms import DecideForm, GatheringForm, MeasureForm, ProveForm, StepForm
-from shop.web.bench.permits import PERMITS
+from shop.web.bench.permits import PERMITS, why_not_authorised
 from shop.web.bench.setting_up import sheet_address, shown_set_up, why_set_up_ended
 from shop.web.workshop import workshop_or_default
 
@@ -82,6 +83,7 @@ def step_context(person: User, assembly: Assembly, step: NextStep, form: StepFor
         "step": step,
         "form": form,
         "moved_on": _moved_on(assembly),
+        "unauthorised": _unauthorised(person, assembly, form),
         "ended": why_set_up_ended(assembly, form, person),
         "setup": shown_set_up(assembly, step.end, form),
         "sheet_url": sheet_address(assembly, step.end) if gathering else "",
@@ -90,12 +92,20 @@ def step_context(person: User, assembly: Assembly, step: NextStep, form: StepFor
         "specification": assembly.specification(step.end) if step.end else None,
         "gathering": gathering,
         "picks": gathering.picks() if gathering else [],
-        "step_template": f"web/bench/{_template(form)}" if form else "",
+        "step_template": f"web/bench/{template_of(form)}" if form else "",
         "papers": papers_of(assembly).count() if step.step == Step.RELEASE else 0,
     }
 
 
-def _template(form: StepForm) -> str:
+def _unauthorised(person: User, assembly: Assembly, form: StepForm | None) -> NotAuthorised | None:
+    """Said in place of the form; one that was sent says it itself, and keeps what was typed."""
+    if form is None or form.is_bound:
+        return None
+    return why_not_authorised(person, assembly, form.step, form.end)
+
+
+def template_of(form: StepForm) -> str:
+    """The template that shows the form of such a step."""
     if isinstance(form, ProveForm):
         return "_test.html"
     if isinstance(form, DecideForm):

@@ -1,6 +1,6 @@
 from django.urls import path
 
-from shop.web.bench import runs, sheets, views
+from shop.web.bench import correcting, runs, sheets, views
 from shop.web.bench.card import views as card
 
 urlpatterns = [
@@ -17,6 +17,10 @@ urlpatterns = [
     path("<str:code>/", views.assembly, name="bench_assembly"),
     path("<str:code>/set-up-sheet/<str:end>/", sheets.sheet, name="bench_set_up_sheet"),
     path("<str:code>/set-up-sheet/<str:end>/pdf/", sheets.sheet_pdf, name="bench_set_up_sheet_pdf"),
+    *(
+        path(f"<str:code>/correct-{name}-<int:pk>/", view, name=f"correct_{name}")
+        for name, view in correcting.VIEWS.items()
+    ),
     path("<str:code>/cut/", views.cut, name="bench_cut"),
     path("<str:code>/set-up/", views.set_up, name="bench_set_up"),
     path("<str:code>/crimp/", views.crimp, name="bench_crimp"),

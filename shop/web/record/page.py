@@ -23,7 +23,7 @@ from shop.people.models import User
 from shop.people.permissions import Permission
 from shop.policy.services import today
 from shop.trace.dossier import AssemblyRecord, MadeEnd, record_of
-from shop.trace.story import ERASED, Written
+from shop.trace.story import ERASED, Written, corrected_number
 from shop.web.access import StaffRequest
 from shop.web.record.forms import LeaveForm, PrintForm, RetireForm
 from shop.web.record.proof import shown_test
@@ -64,10 +64,11 @@ def record_page(
         "drawing": draw_assembly(drawing_of_resolution(record.resolution.record, unit)),
         "cut_seen": [] if record.cut is None else told_of(At.CUT, job, record.cut.record.seen),
         "ends": [_end(end, job) for end in record.ends],
-        "inspections": [_inspection(written, job) for written in record.inspections],
+        "inspections": [_inspection(written, job, record) for written in record.inspections],
         "concessions": [_concession(written) for written in record.concessions],
-        "tests": [shown_test(written, job) for written in record.proof_tests],
+        "tests": [shown_test(written, job, record.proof_tests) for written in record.proof_tests],
         "release_seen": [] if record.release is None else _release_seen(record.release.record, job),
+        "corrects": _corrects(record.assembly, request.user),
         "next": next_step(with_all.get(pk=assembly.pk)),
         "acts": _acts(record, request.user, prints),
         "prints": prints,
@@ -103,12 +104,25 @@ def _release_seen(release: Release, job: Job) -> list[str]:
     return told_of(At.RELEASE, replace(job, policy=release.policy or job.policy), release.seen or ())
 
 
-def _inspection(written: Written[Inspection], job: Job) -> dict[str, Any]:
-    """An inspection with what was seen in words, and what was found wrong."""
+def _corrects(assembly: Assembly, user: User) -> dict[str, Assembly | None]:
+    """What of the assembly's records this person may correct now: the assembly under each kind's name."""
+    is_here = assembly.state in ON_THE_ROAD
+    may = {
+        "readings": is_here and user.may(Permission.MAKE),
+        "inspection": is_here and user.may(Permission.INSPECT),
+        "test": assembly.state in (State.TESTED, State.TAGGED) and user.may(Permission.MAKE),
+        "lots": user.may(Permission.DECIDE),
+    }
+    return {kind: assembly if allowed else None for kind, allowed in may.items()}
+
+
+def _inspection(written: Written[Inspection], job: Job, record: AssemblyRecord) -> dict[str, Any]:
+    """An inspection with what was seen in words, what was found wrong, and which one it corrects."""
     inspection = written.record
     erased = [ERASED] if inspection.private("faults") is None and written.told.private("faults") else []
     return {
         "written": written,
+        "replaces": corrected_number(inspection.corrects_id, record.inspections),
         "seen": told_of(At.INSPECT, job, inspection.seen),
         "wrong": [*inspection.found_wrong, *erased],
     }

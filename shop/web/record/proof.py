@@ -1,5 +1,6 @@
 """A proof test on the page of its assembly: in words, and with its curve drawn."""
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 from decimal import Decimal
 
@@ -16,7 +17,7 @@ from shop.drawings.curve import CurveDrawing, Pair, Stretch, draw_curve
 from shop.engineering.numbers import plain
 from shop.engineering.proof_test import PressureCurve, read_curve
 from shop.people.permissions import Permission
-from shop.trace.story import Written
+from shop.trace.story import Written, corrected_number
 from shop.web.access import StaffRequest, needs
 
 MOST_DRAWN = 400  # points: more than the drawing has room for
@@ -33,10 +34,11 @@ class ShownTest:
     note: str
     curve: SafeString | str
     damage: str
+    replaces: int | None = None  # number of the test that it corrects
 
 
-def shown_test(written: Written[ProofTest], job: Job) -> ShownTest:
-    """What the page shows of a test."""
+def shown_test(written: Written[ProofTest], job: Job, every: Iterable[Written[ProofTest]]) -> ShownTest:
+    """What the page shows of a test of these."""
     test, curve, damage = written.record, "", ""
     if test.curve_sha256:
         try:
@@ -52,6 +54,7 @@ def shown_test(written: Written[ProofTest], job: Job) -> ShownTest:
         note=written.told.private("words"),
         curve=curve,
         damage=damage,
+        replaces=corrected_number(test.corrects_id, every),
     )
 
 

@@ -1,7 +1,7 @@
 """What is in the stores: lots, pieces, and what was made from them."""
 
 from django.contrib import messages
-from django.db.models import QuerySet
+from django.db.models import Q, QuerySet
 from django.db.models.functions import Coalesce
 from django.http import HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
@@ -141,9 +141,11 @@ def _lots() -> QuerySet[Lot]:
 
 
 def _assemblies_with(one: Lot) -> QuerySet[Assembly]:
-    """Every assembly that the lot went into, by the records of its cut and crimps."""
+    """Every assembly that the lot went into, by the records of its cut and crimps, corrected or not."""
     rows = Assembly.objects.select_related("run__line__hose", "run__line__order__customer")
     if one.hose_id is not None:
         return rows.filter(cut__movement__piece__lot=one)
-    used = one.crimps_of_fitting if one.fitting_id is not None else one.crimps_of_ferrule
-    return rows.filter(pk__in=used.values("assembly"))
+    is_fitting = one.fitting_id is not None
+    named = one.crimps_of_fitting if is_fitting else one.crimps_of_ferrule
+    corrected = one.corrections_of_fitting if is_fitting else one.corrections_of_ferrule
+    return rows.filter(Q(pk__in=named.values("assembly")) | Q(pk__in=corrected.values("crimp__assembly")))

@@ -10,9 +10,11 @@ from django.test import Client
 from django.urls import reverse
 from django.utils import timezone
 
-from shop.assemblies.models import Assembly, Crimp, Cut, Inspection, Measurement, Run, State
+from shop.assemblies.models import Assembly, Crimp, Cut, End, Inspection, Measurement, Run, State
 from shop.assemblies.planning import start_line
+from shop.assemblies.points import At, Job, asked_of
 from shop.ledger.models import Entry
+from shop.policy.services import policy_in_force
 from tests.assemblies import bench
 from tests.documents.reading import text_of
 from tests.world import World
@@ -42,6 +44,11 @@ def now_at(world: World) -> datetime.datetime:
     return timezone.now().astimezone(world.workshop.zone_info)
 
 
+def asked(at: At, end: End | None = None) -> list[str]:
+    job = Job(Assembly.objects.all()[0], policy_in_force(), end)
+    return [point.code for point in asked_of(at, job)]
+
+
 def head(world: World, **changes: str) -> dict[str, Any]:
     moment = now_at(world)
     return {"nonce": str(uuid4()), "by": world.bench.pk, "day": f"{moment:%Y-%m-%d}", "count": "3"} | changes
@@ -49,7 +56,7 @@ def head(world: World, **changes: str) -> dict[str, Any]:
 
 def cut(world: World) -> dict[str, Any]:
     at = f"{now_at(world):%H:%M}"
-    return {"cut-at": at, "cut-piece": world.reel.code, "cut-seen": ["square", "clean", "length"]}
+    return {"cut-at": at, "cut-piece": world.reel.code, "cut-seen": asked(At.CUT)}
 
 
 def end(world: World, name: str, serials: list[int], **read: str) -> dict[str, Any]:
@@ -62,7 +69,7 @@ def end(world: World, name: str, serials: list[int], **read: str) -> dict[str, A
         "gauge": world.caliper.code,
         "fitting_lot": world.fitting_lot.code,
         "ferrule_lot": world.ferrule_lot.code,
-        "seen": ["threaded", "mark", "inside"] if name == "B" else ["mark", "inside"],
+        "seen": asked(At.CRIMP, End(name)),
         f"read_{serials[0]}": GOOD,
         f"read_{serials[-1]}": GOOD,
     }
@@ -76,7 +83,7 @@ def look(world: World, serials: list[int]) -> dict[str, Any]:
         "inspect-at": at,
         "inspect-by": world.inspector.pk,
         "inspect-gauge": world.tape.code,
-        "inspect-seen": sorted(bench.EVERYTHING),
+        "inspect-seen": asked(At.INSPECT),
     }
 
 
@@ -123,7 +130,7 @@ def test_a_part_that_is_left_empty_is_not_written_down(
     assert set(Assembly.objects.values_list("state", flat=True)) == {State.CRIMPED_A}
     page = desk.get(f"/bench/runs/{run.pk}/job-card/").content.decode()
     assert "End B" in page
-    assert "End A</h2>" not in page
+    assert "End A</legend>" not in page
 
 
 def test_an_empty_card_is_sent_back(desk: Client, world: World, run: Run) -> None:
@@ -191,7 +198,7 @@ def test_who_may_not_inspect_is_not_asked_for_the_inspection(client: Client, wor
     client.force_login(world.bench)
     page = client.get(f"/bench/runs/{run.pk}/job-card/").content.decode()
     assert "End B" in page
-    assert "Inspected</h2>" not in page
+    assert "Inspected</legend>" not in page
 
 
 def test_the_printed_card_says_what_to_do_and_leaves_room(desk: Client, world: World, run: Run) -> None:

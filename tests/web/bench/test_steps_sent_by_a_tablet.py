@@ -3,8 +3,17 @@
 import pytest
 from django.test import Client
 
-from shop.assemblies.models import Assembly, Measurement
-from tests.assemblies.bench import GOOD, crimp, measure, ready_to_crimp
+from shop.assemblies.making import decide
+from shop.assemblies.models import Assembly, DecisionKind, Measurement
+from tests.assemblies.bench import (
+    GOOD,
+    allow_crimping_again,
+    crimp,
+    made,
+    measure,
+    ready_to_crimp,
+    tool_up,
+)
 from tests.web.bench.bench_pages import Tablet
 from tests.world import World
 
@@ -68,3 +77,41 @@ def test_what_has_been_done_meanwhile_is_refused_by_the_sentences_of_its_page(
     assert answer.status_code == 422
     assert "data-summary" in answer.content.decode()
     assert Measurement.objects.count() == 1
+
+
+def test_readings_that_lay_on_a_tablet_are_not_those_of_a_crimp_made_since(
+    client: Client, world: World
+) -> None:
+    allow_crimping_again(world)
+    assembly = ready_to_crimp(world)
+    first = crimp(world, assembly)
+    client.force_login(world.bench)
+    tablet = Tablet(client, assembly)
+    late = tablet.form
+    measure(world, first, ("24.5",) * 4)
+    decide(
+        actor=world.inspector,
+        assembly=assembly,
+        kind=DecisionKind.CRIMP_AGAIN,
+        reason="too large",
+    )
+    tool_up(world, assembly)
+    crimp(world, assembly)
+    sent = late.hidden | {f"reading_{n}": reading for n, reading in enumerate(GOOD, start=1)}
+    answer = tablet.client.post(late.action, sent, follow=True)
+    assert "was crimped since this page was opened" in answer.content.decode()
+    assert not assembly.crimps.get(attempt=2).measurements.exists()
+
+
+def test_an_inspection_that_lay_on_a_tablet_is_not_of_what_was_crimped_since(
+    client: Client, world: World
+) -> None:
+    made_at_both_ends = made(world)
+    client.force_login(world.inspector)
+    tablet = Tablet(client, made_at_both_ends)
+    tablet.scan(world.tape.code)
+    newest = made_at_both_ends.crimps.latest("entry").pk
+    assert tablet.form.hidden["crimp_shown"] == str(newest)
+    tablet.send(take="1", finished_length="932", seen=tablet.form.boxes["seen"], crimp_shown=str(newest - 1))
+    assert "was crimped since this page was opened" in tablet.text
+    assert not made_at_both_ends.inspections.exists()

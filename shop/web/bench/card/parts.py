@@ -11,21 +11,20 @@ from django.core.exceptions import ValidationError
 from django.db.models import QuerySet
 from django.http import QueryDict
 
-from shop.assemblies.inspection import INSPECTION_POINTS
 from shop.assemblies.job_card import EndOnCard, ReadOnCard, enter_end
 from shop.assemblies.making.checks import stop_value_wanted
 from shop.assemblies.models import Assembly, End, Run
 from shop.assemblies.occasion import Earlier
+from shop.assemblies.points import At, Job
 from shop.assemblies.runs import cut_pieces, inspect_pieces
 from shop.assemblies.steps import Step
 from shop.core.labels import Labelled
 from shop.people.models import User
 from shop.people.permissions import Permission
-from shop.policy.services import get_workshop
+from shop.policy.services import get_workshop, policy_in_force
 from shop.stock.models import Lot, Piece
 from shop.tooling.models import Crimper, DieSet, Gauge, GaugeKind, StopPart
-from shop.web.bench.forms.base import all_ticked, ticks
-from shop.web.bench.forms.making import CrimpForm, CutForm
+from shop.web.bench.forms.base import PointsField
 from shop.web.bench.gathering import owned, words_of
 from shop.web.bench.permits import PERMITS
 from shop.web.fields import LengthField
@@ -74,6 +73,7 @@ class PartOfCard(forms.Form):
         super().__init__(data, prefix=self.step_prefix, empty_permitted=True, use_required_attribute=False)
         self.pieces = pieces
         self.first = pieces[0]
+        self.job = Job(self.first, policy_in_force())
         by = self.fields["by"]
         assert isinstance(by, forms.ModelChoiceField), "declared above"
         by.queryset = people_who_may(PERMITS[self.step])
@@ -106,10 +106,7 @@ class CutPart(PartOfCard):
     def build(self) -> None:
         others = Piece.objects.filter(length_left__gt=0).select_related("lot__hose").order_by("-pk")
         self.fields["piece"] = _one_of("Piece of hose", owned(self.first, None, "piece"), others)
-        self.fields["seen"] = ticks(CutForm.POINTS, "Ticked on the card")
-
-    def clean_seen(self) -> list[str]:
-        return all_ticked(self, "seen", CutForm.POINTS)
+        self.fields["seen"] = PointsField(At.CUT, self.job, label="Ticked on the card")
 
     def take(self, actor: User, head: CardHead) -> str:
         cut_pieces(
@@ -155,7 +152,8 @@ class EndPart(PartOfCard):
             self.fields["ferrule_lot"] = _one_of(
                 "Bin of ferrules", fit("ferrules"), lots.filter(ferrule__isnull=False)
             )
-        self.fields["seen"] = ticks(self.points, "Ticked on the card for each crimp")
+        job = Job(self.first, self.job.policy, self.end)
+        self.fields["seen"] = PointsField(At.CRIMP, job, label="Ticked on the card for each crimp")
         for piece in self.pieces:
             self._ask_readings(piece, specification.readings, tapered=specification.taper is not None)
 
@@ -166,14 +164,6 @@ class EndPart(PartOfCard):
             self.fields[f"other_{piece.serial}"] = ReadingsField(
                 label=f"{label}, nearer the end", count=count
             )
-
-    @property
-    def points(self) -> dict[str, str]:
-        """What is ticked before the press moves."""
-        return CrimpForm(assembly=self.first, end=self.end).points()
-
-    def clean_seen(self) -> list[str]:
-        return all_ticked(self, "seen", self.points)
 
     def take(self, actor: User, head: CardHead) -> str:
         cleaned = self.cleaned_data
@@ -215,12 +205,9 @@ class InspectPart(PartOfCard):
     def build(self) -> None:
         tapes = Gauge.objects.filter(kind=GaugeKind.TAPE)
         self.fields["gauge"] = _one_of("Tape", owned(self.first, None, "tape"), tapes)
-        self.fields["seen"] = forms.MultipleChoiceField(
-            label="Seen and right on each of them",
-            choices=INSPECTION_POINTS,
-            widget=forms.CheckboxSelectMultiple,
-            required=False,
-        )
+        self.fields["seen"] = PointsField(At.INSPECT, self.job, label="Seen and right on each of them")
+        if self.job.policy.bore_pin:
+            self.fields["pin"] = LengthField(label="Diameter of the pin", required=False)
         for piece in self.pieces:
             self.fields[f"length_{piece.serial}"] = LengthField(
                 label=f"Finished length of {piece.serial}", required=False
@@ -242,6 +229,7 @@ class InspectPart(PartOfCard):
             measured=measured,
             gauge=self.cleaned_data["gauge"],
             seen=set(self.cleaned_data["seen"]),
+            pin_mm=self.cleaned_data.get("pin"),
             earlier=self.earlier(head),
         )
         wrong = sum(not inspection.passed for inspection in inspected)

@@ -6,17 +6,16 @@ from django.shortcuts import get_object_or_404, redirect, render
 from django.urls import reverse
 from django.views.decorators.http import require_GET, require_http_methods
 
-from shop.assemblies.models import Assembly, End, Run
+from shop.assemblies.models import Assembly, Run
 from shop.assemblies.runs import RunStanding, standing_of_run
 from shop.assemblies.submissions import was_sent
 from shop.core.refusals import Refusal
-from shop.documents.job_card import JobCard, job_card, render_job_card
+from shop.documents.job_card import job_card, render_job_card
 from shop.people.permissions import Permission
 from shop.web.access import StaffRequest, needs
 from shop.web.bench.answers import somebody_elses, taken, too_late
 from shop.web.bench.card.form import PARTS, CardForm
 from shop.web.bench.forms.base import ALREADY
-from shop.web.bench.forms.making import CrimpForm, CutForm
 from shop.web.bench.page import ON_A_CARD
 from shop.web.refusing import answered_doubts
 
@@ -29,7 +28,7 @@ def printed(request: StaffRequest, pk: int) -> HttpResponse:
     """The card to print."""
     run = _find(pk)
     try:
-        content = render_job_card(_card(run))
+        content = render_job_card(job_card(run=run))
     except Refusal as refusal:
         messages.error(request, str(refusal))
         return redirect("web:bench_run", pk=pk)
@@ -63,17 +62,6 @@ def entered(request: StaffRequest, pk: int) -> HttpResponse:
         "answered": sorted(answered_doubts(request.POST)),
     }
     return render(request, "web/bench/job_card.html", context, status=422 if form.is_refused else 200)
-
-
-def _card(run: Run) -> JobCard:
-    """With what the bench would ask to be ticked; a run always has a piece."""
-    piece = run.assemblies.order_by("serial")[0]
-    at_ends = {end: CrimpForm(assembly=piece, end=end).points() for end in End}
-    return job_card(
-        run=run,
-        cut_points=list(CutForm.POINTS.values()),
-        end_points={end: list(points.values()) for end, points in at_ends.items()},
-    )
 
 
 def _find(pk: int) -> Run:

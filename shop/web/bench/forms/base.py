@@ -11,7 +11,7 @@ from django.db import transaction
 from django.http import QueryDict
 from django.utils.functional import cached_property
 
-from shop.assemblies.models import Assembly, End
+from shop.assemblies.models import Assembly, Crimp, End
 from shop.assemblies.points import At, Job, asked_of
 from shop.assemblies.refusals import NotTheNextStep
 from shop.assemblies.steps import Step, next_step
@@ -24,8 +24,15 @@ from shop.web.bench.gathering import Gathering
 from shop.web.refusing import add_refusal, attempt
 
 AT_AN_END = frozenset({Step.SET_UP, Step.CRIMP, Step.MEASURE})
+ABOUT_A_CRIMP = frozenset({Step.MEASURE, Step.DECIDE, Step.INSPECT, Step.TEST})
 ALREADY = "That was recorded already."
 NOT_TYPED = frozenset({"csrfmiddlewaretoken", "nonce"})
+
+
+class CrimpedSince(Refusal):
+    rule = 9
+    says = "{assembly} was crimped since this page was opened: what you send is about the crimp before."
+    do = "Look at it as it is now, with the part in hand."
 
 
 class StepForm(forms.Form):
@@ -33,10 +40,13 @@ class StepForm(forms.Form):
 
     step: ClassVar[Step]
     button: ClassVar[str]
+    is_of_one_piece: ClassVar[bool] = True
 
     nonce = forms.UUIDField(widget=forms.HiddenInput, initial=uuid4)
     # The end that was shown: a form sent late must not slip to the next one.
     end_shown = forms.ChoiceField(widget=forms.HiddenInput, choices=End, required=False)
+    # The newest crimp that was shown: what was read or seen of it is not said of one that was made since.
+    crimp_shown = forms.IntegerField(widget=forms.HiddenInput, required=False)
 
     def __init__(self, data: QueryDict | None = None, *, assembly: Assembly, end: End | None) -> None:
         super().__init__(data, initial={"end_shown": end})
@@ -46,6 +56,7 @@ class StepForm(forms.Form):
         self.end = End(str(shown)) if shown in End.values else end
         if self.end is None and self.step in AT_AN_END:
             raise NotTheNextStep(assembly=assembly, done=self.step.done, next=next_step(assembly).words)
+        self.initial["crimp_shown"] = self._newest_crimp()
         self.build()
 
     def build(self) -> None:
@@ -94,10 +105,25 @@ class StepForm(forms.Form):
                 payload=payload,
             ):
                 return ALREADY
-            said = attempt(self, lambda: self.take(actor, sure)) if self.is_valid() else None
+            said = attempt(self, lambda: self._take(actor, sure)) if self.is_valid() else None
             if said is None:
                 transaction.set_rollback(True)
             return said
+
+    def _take(self, actor: User, sure: frozenset[str]) -> str:
+        shown = self.cleaned_data.get("crimp_shown")
+        if shown is not None and shown != self._newest_crimp():
+            raise CrimpedSince(assembly=self.assembly)
+        return self.take(actor, sure)
+
+    def _newest_crimp(self) -> int | None:
+        """The key of the crimp that the step is about; None if it is about none, or about several."""
+        if self.step not in ABOUT_A_CRIMP or not self.is_of_one_piece:
+            return None
+        crimps = Crimp.objects.filter(assembly=self.assembly)
+        if self.step is Step.MEASURE:
+            crimps = crimps.filter(end=self.end)
+        return crimps.order_by("entry").values_list("pk", flat=True).last()
 
     def take(self, actor: User, sure: frozenset[str]) -> str:
         """Call the step's service."""

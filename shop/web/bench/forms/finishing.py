@@ -45,6 +45,11 @@ class InspectForm(GatheringForm):
             help_text="Empty: nothing. Several: separate by ;",
         )
 
+    @property
+    def faults(self) -> list[str]:
+        """What was typed as wrong, one by one."""
+        return [fault.strip() for fault in self.cleaned_data["faults"].split(";") if fault.strip()]
+
     def take(self, actor: User, sure: frozenset[str]) -> str:
         inspection = inspect(
             actor=actor,
@@ -54,7 +59,7 @@ class InspectForm(GatheringForm):
             gauge=self.gathering.thing("tape"),
             seen=set(self.cleaned_data["seen"]),
             pin_mm=self.cleaned_data.get("pin"),
-            faults=[fault.strip() for fault in self.cleaned_data["faults"].split(";") if fault.strip()],
+            faults=self.faults,
         )
         return "Inspected: right." if inspection.passed else "Inspected: not right."
 

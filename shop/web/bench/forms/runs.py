@@ -7,7 +7,7 @@ from django import forms
 from django.http import QueryDict
 from django.utils.text import capfirst
 
-from shop.assemblies.models import Assembly, Crimp, ProofOutcome, Run, Sampling
+from shop.assemblies.models import Assembly, Crimp, ProofOutcome, Run, Sampling, lots_of
 from shop.assemblies.release import release
 from shop.assemblies.runs import (
     Waiting,
@@ -34,6 +34,8 @@ MOST_ON_A_PAGE = 25  # pieces whose lengths are typed one below the other
 
 class OfARun(StepForm):
     """A step for the pieces that wait for it; the first of them stands for all, since they are equal."""
+
+    is_of_one_piece = False
 
     def __init__(self, data: QueryDict | None = None, *, waiting: Waiting) -> None:
         self.pieces = waiting.pieces
@@ -95,7 +97,7 @@ class CrimpPiecesForm(Several, CrimpForm):
         before = Crimp.objects.filter(set_up=set_up).order_by("entry").last()
         if before is None:
             return ""
-        return " ".join(lot.code for lot in (before.fitting_lot, before.ferrule_lot) if lot is not None)
+        return " ".join(lot.code for lot in lots_of(before) if lot is not None)
 
     def most(self) -> int:
         set_up = newest_set_up(self.assembly, self.at_end)
@@ -127,6 +129,8 @@ class SetUpRunForm(OfARun, SetUpForm):
 
 class OfOnePiece(OfARun):
     """A step for the one piece in hand: sent late, it must not slip to the next that waits."""
+
+    is_of_one_piece = True
 
     piece_shown = forms.CharField(widget=forms.HiddenInput, required=False)
 

@@ -164,22 +164,25 @@
     }
   }
 
-  async function lookUp(form, submitter) {
+  async function sendIfThere(form, submitter, otherwise) {
     if (await isTheServerThere()) return sendTheBrowsersWay(form, submitter);
     release(form);
-    news.push({ words: "No connection: what you scanned was not looked up. Send it again once it is back." });
+    if (!news.some(({ words }) => words === otherwise)) news.push({ words: otherwise });
     draw();
   }
 
   document.addEventListener("submit", (event) => {
     const { target: form, submitter } = event;
     if (event.defaultPrevented || !form.matches("form.bench[method=post]")) return;
-    // Neither a file nor a password stays on a tablet.
-    const own = [...form.elements].some((f) => f.type === "password" || (f.type === "file" && f.files.length));
-    if (own || here === undefined) return;
+    const fields = [...form.elements];
+    // Neither a password nor a file stays on a tablet.
+    if (here === undefined || fields.some((field) => field.type === "password")) return;
     event.preventDefault();
-    if (submitter?.dataset.step === undefined) lookUp(form, submitter);
-    else take(form, submitter);
+    if (fields.some((field) => field.type === "file" && field.files.length)) {
+      sendIfThere(form, submitter, "No connection: a step with a file is not kept on this tablet. Stay on this page, and send it again once the connection is back, or take the file out.");
+    } else if (submitter?.dataset.step === undefined) {
+      sendIfThere(form, submitter, "No connection: what you scanned was not looked up. Send it again once it is back.");
+    } else take(form, submitter);
   });
 
   window.addEventListener("pageshow", () => {
