@@ -40,6 +40,7 @@ DEEDS: dict[str, str | Callable[[World], Any]] = {
     "hose_rating_confirmation": "confirm_hose_rating",
     "inspection": "inspect",
     "ledger_seal": "seal_ledger",
+    "lot_correction": "correct_lots",
     "measurement": "measure_crimp",
     "paper": "print_tag",
     "pressure_calibration": "record_pressure_calibration",
