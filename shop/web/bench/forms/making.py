@@ -93,7 +93,7 @@ class SetUpForm(GatheringForm):
 class CrimpForm(GatheringForm):
     step, button = Step.CRIMP, "It is crimped"
 
-    @property
+    @cached_property
     def refit(self) -> Decision | None:
         """The decision by which the end was to be cut off, if a new fitting goes on."""
         return standing_of(self.assembly).end(self.at_end).refit
