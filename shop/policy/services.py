@@ -16,7 +16,7 @@ from shop.people.permissions import Permission, Role
 from shop.people.services import write_person
 from shop.policy import verbs
 from shop.policy.models import CUT_RULES, LastingMark, Policy, Workshop
-from shop.policy.reading import find_workshop
+from shop.policy.reading import find_workshop, forget_policies, remembered_policy
 from shop.policy.refusals import NoSuchVelocityLimits, NoWorkshopYet, PolicyInThePast, WorkshopStarted
 
 VELOCITIES = settings.BASE_DIR / "fixtures" / "standards" / "velocity_limits.csv"
@@ -37,6 +37,10 @@ def today() -> datetime.date:
 
 def policy_on(day: datetime.date) -> Policy:
     """The policy in force that day: of those begun by then the one set last."""
+    return remembered_policy(day, lambda: _read_policy(day))
+
+
+def _read_policy(day: datetime.date) -> Policy:
     policy = Policy.objects.filter(effective_from__lte=day).order_by("-effective_from", "-number").first()
     if policy is None:
         raise NoWorkshopYet
@@ -90,4 +94,6 @@ def set_policy(*, actor: User, policy: Policy) -> Policy:
     if policy.velocity_limits and policy.velocity_limits not in known:
         raise NoSuchVelocityLimits(name=policy.velocity_limits, known=", ".join(known))
     policy.number = (Policy.objects.aggregate(last=Max("number"))["last"] or 0) + 1
-    return write_record(actor=actor, verb=verbs.POLICY_SET, record=policy, subject=workshop)
+    written = write_record(actor=actor, verb=verbs.POLICY_SET, record=policy, subject=workshop)
+    forget_policies()
+    return written

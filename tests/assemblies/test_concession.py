@@ -92,7 +92,8 @@ def test_an_angle_and_looks_may_pass_together(world: World) -> None:
 
 @pytest.mark.parametrize("point", [code for code, _ in INSPECTION_POINTS if code not in CONCEDABLE])
 def test_nothing_that_is_safety_or_can_be_put_right_passes(world: World, point: str) -> None:
-    assembly = bench.made(world)
+    bench.choose(world, bore_pin=point == "bore_pin")
+    assembly = bench.made(world, guard="steel spring", cleanliness="18/16/13")
     bench.look_over(world, assembly, finished_length_mm=TOO_LONG, seen=bench.EVERYTHING - {point})
     with pytest.raises(refusals.ConcessionRefused, match="everything has to be right"):
         let_pass(world, assembly)

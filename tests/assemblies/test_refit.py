@@ -21,6 +21,7 @@ from shop.assemblies.models import (
     Trouble,
 )
 from shop.assemblies.planning import start_line
+from shop.assemblies.points import At
 from shop.assemblies.release import make_tag, release
 from shop.assemblies.runs import crimp_pieces
 from shop.assemblies.standing import standing_of
@@ -256,7 +257,7 @@ def test_a_refitted_piece_is_measured_though_it_is_not_its_turn(world: World) ->
         count=1,
         fitting_lot=world.fitting_lot,
         ferrule_lot=world.ferrule_lot,
-        seen=[],
+        seen=bench.TICKED[At.CRIMP],
     )
     assert [(crimp.assembly, crimp.sampling) for crimp in waiting] == [(pieces[0], Sampling.ANEW)]
 

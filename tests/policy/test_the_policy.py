@@ -1,6 +1,7 @@
 """The workshop's choices have versions: what was made is judged by the policy of its day."""
 
 import datetime
+from typing import Any
 
 import pytest
 from django.core.exceptions import ValidationError
@@ -11,6 +12,7 @@ from shop.people.models import User
 from shop.people.permissions import Role
 from shop.people.refusals import NotAllowed
 from shop.policy.models import Policy, Workshop
+from shop.policy.reading import workshop_read_once
 from shop.policy.refusals import NoSuchVelocityLimits, NoWorkshopYet, PolicyInThePast, WorkshopStarted
 from shop.policy.services import (
     get_workshop,
@@ -160,3 +162,15 @@ def test_tags_are_real_once_the_workshop_has_an_address(world: World) -> None:
     world.workshop.base_address = ""
     save_workshop(actor=world.owner, workshop=world.workshop)
     assert not get_workshop().tags_are_real
+
+
+@pytest.mark.django_db
+def test_a_policy_set_while_a_request_lasts_is_the_one_that_counts(
+    world: World, django_assert_num_queries: Any
+) -> None:
+    with workshop_read_once():
+        assert policy_in_force().number == 1
+        with django_assert_num_queries(0):
+            policy_in_force()
+        set_policy(actor=world.owner, policy=Policy(effective_from=today()))
+        assert policy_in_force().number == 2

@@ -78,8 +78,8 @@ def inspect(
     It passes if every point that is asked was seen, no fault was found, and length and angle are within
     tolerance. Raises `NotTheNextStep`, `HappenedTooEarly` for an `earlier` one, `NotAuthorised`,
     `GaugeOutOfCalibration`, `GaugeTooCoarse`, `AngleNotMeasured`, `MeasureNotUsable`, `NoLengthTolerance`,
-    `PinNotMeasured`, `PinTooThin`, `NotAPoint`,
-    and `NeedsSecondPerson` if who crimped it, or tested it too high, would pass it (rule 8).
+    `PinNotMeasured`, `PinTooThin`, `NotAPoint`, and `NeedsSecondPerson` if who crimped it, or tested it too
+    high, would pass it (rule 8).
     """
     on = occasion(actor, earlier)
     on.require(Permission.INSPECT)
@@ -137,9 +137,8 @@ def _look_at(
         *(not_seen(point, job) for point in asked_of(At.INSPECT, job) if point.code not in ticked),
         *([NOTED] if noted else []),
     ]
-    pin = bore_pin(resolution)
-    if looked.pin_mm is not None or "bore_pin" in ticked:
-        _require_pin(looked.pin_mm, pin)
+    is_pinned = looked.pin_mm is not None or "bore_pin" in ticked
+    pin = _pin_that_shows(looked.pin_mm, resolution) if is_pinned else None
     by_hand = (*assembly.crimps.select_related("entry"), *_to_be_cleared(assembly))
     inspection = Inspection(
         assembly=assembly,
@@ -152,7 +151,7 @@ def _look_at(
         angle_deg=looked.angle_deg,
         gauge=looked.gauge,
         pin=looked.pin_mm,
-        pin_least=None if looked.pin_mm is None else pin.least_mm,
+        pin_least=None if pin is None else pin.least_mm,
         seen=ticked,
         faults=wrong,
         independently_checked=on.by.number not in {record.actor_number for record in by_hand},
@@ -191,7 +190,9 @@ def bore_pin(resolution: Resolution) -> GaugePin:
     return gauge_pin(resolution.hose.bore, resolution.fitting_a.bore, resolution.fitting_b.bore)
 
 
-def _require_pin(pin_mm: Decimal | None, pin: GaugePin) -> None:
+def _pin_that_shows(pin_mm: Decimal | None, resolution: Resolution) -> GaugePin:
+    """What a pin has to be that went through. Raises `PinNotMeasured`, `PinTooThin`, `MeasureNotUsable`."""
+    pin = bore_pin(resolution)
     least = plain(pin.least_mm)
     if pin_mm is None:
         raise PinNotMeasured(least=least, narrowest=pin.narrowest)
@@ -201,6 +202,7 @@ def _require_pin(pin_mm: Decimal | None, pin: GaugePin) -> None:
         raise MeasureNotUsable(why=str(error)) from error
     if not shows:
         raise PinTooThin(pin=plain(pin_mm), least=least, narrowest=pin.narrowest)
+    return pin
 
 
 def _require_length(finished_mm: Decimal) -> Decimal:

@@ -174,6 +174,7 @@ def test_one_that_went_too_high_can_be_inspected_again(
     send(client, inspected, gauge, peak="600 bar")
     inspected.refresh_from_db()
     assert inspected.trouble == Trouble.HELD
+    client.force_login(world.inspector)
     text = page(client, inspected)
     assert "Inspect again" in text
     assert 'value="as_failed"' not in text

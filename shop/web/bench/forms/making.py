@@ -96,6 +96,8 @@ class CrimpForm(GatheringForm):
     @cached_property
     def refit(self) -> Decision | None:
         """The decision by which the end was to be cut off, if a new fitting goes on."""
+        if not self.assembly.crimps.filter(end=self.at_end).exists():
+            return None  # nothing was ever on it
         return standing_of(self.assembly).end(self.at_end).refit
 
     @cached_property
