@@ -36,10 +36,12 @@ class RecallLetter:
 
 
 def recall_letter(*, recall: Recall, customer: Customer) -> RecallLetter:
-    """The letter: it lists the customer's members but for those that were found right."""
+    """The letter: it lists the members that went to the customer, but for those that were found right."""
     workshop = get_workshop()
     members = (
-        Assembly.objects.filter(recalls__recall=recall, run__line__order__customer=customer)
+        Assembly.objects.filter(
+            recalls__recall=recall, run__line__order__customer=customer, shipment__isnull=False
+        )
         .exclude(recalls__in=recall.memberships.filter(newest=FindingKind.RIGHT))
         .select_related("run__line__order", "run__resolution")
         .prefetch_related("tags")

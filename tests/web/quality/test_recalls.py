@@ -131,11 +131,11 @@ def test_an_owner_closes_it(world: World, client: Client) -> None:
     assert "closed" in words(client.get("/quality/recalls/"))
 
 
-def test_the_letter_says_which_tags_to_look_for_and_leaves_out_what_was_found_right(
+def test_the_letter_says_which_tags_to_look_for_and_leaves_out_what_is_here_or_was_found_right(
     browser: Client, world: World
 ) -> None:
-    wanted, right = bench.shipped(world), bench.shipped(world)
-    made = recall(world, wanted, right)
+    wanted, right, here = bench.shipped(world), bench.shipped(world), bench.released(world)
+    made = recall(world, wanted, right, here)
     record_finding(
         actor=world.inspector, recall=made, assemblies=[right], kind=FindingKind.RIGHT, words="measured"
     )
@@ -144,6 +144,7 @@ def test_the_letter_says_which_tags_to_look_for_and_leaves_out_what_was_found_ri
     assert letter.index("Do not use these hose assemblies") < letter.index("Look for these tags")
     assert wanted.printed_code in letter
     assert right.printed_code not in letter
+    assert here.printed_code not in letter
     assert made.reason in letter
     assert world.customer.name in letter
     for caution in ("let the pressure off", "go to a doctor at once", "licensed practice govern"):
