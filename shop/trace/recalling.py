@@ -1,5 +1,6 @@
 """From a suspicion to a recall, and what has come to share the weakness since."""
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 from django.db.models import Count, Q, QuerySet
@@ -88,10 +89,14 @@ class Concerned:
     whereabouts: Whereabouts
 
 
-def whereabouts_of(assemblies: QuerySet[Assembly]) -> Whereabouts:
-    """Where they are, in one query."""
-    counts = assemblies.order_by().aggregate(**_COUNTS)
-    return Whereabouts(**counts)
+def whereabouts_of_all(customers: Sequence[Concerned]) -> Whereabouts:
+    """Where the assemblies of all of them are together: each assembly has one customer."""
+    places = [one.whereabouts for one in customers]
+    return Whereabouts(
+        every=sum(place.every for place in places),
+        out=sum(place.out for place in places),
+        done_with=sum(place.done_with for place in places),
+    )
 
 
 def customers_of(assemblies: QuerySet[Assembly]) -> list[Concerned]:

@@ -1,9 +1,10 @@
 """The parts of a job card: what was cut, either end, what was inspected. An empty part is left out."""
 
 import datetime
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from decimal import Decimal
+from functools import partial
 from typing import Any, ClassVar
 
 from django import forms
@@ -132,7 +133,7 @@ class EndPart(PartOfCard):
 
     def build(self) -> None:
         specification = self.first.specification(self.end)
-        fit: Callable[[str], Iterable[Labelled]] = lambda role: owned(self.first, self.end, role)  # noqa: E731
+        fit = partial(owned, self.first, self.end)
         self.fields["crimper"] = _one_of("Crimper", fit("crimper"), Crimper.objects.all())
         self.fields["die_set"] = _one_of("Die set", fit("die set"), DieSet.objects.all())
         if stop_value_wanted(specification):

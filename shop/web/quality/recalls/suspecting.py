@@ -12,7 +12,7 @@ from django.views.decorators.http import require_GET, require_POST
 from shop.people.permissions import Permission
 from shop.trace.links import LINKS, Link
 from shop.trace.naming import things_called
-from shop.trace.recalling import customers_of, recall_suspected, whereabouts_of
+from shop.trace.recalling import customers_of, recall_suspected, whereabouts_of_all
 from shop.trace.suspicion import Suspicion
 from shop.web.access import StaffRequest, needs
 from shop.web.quality.recalls.address import address_of, pairs_of, suspicion_in
@@ -80,13 +80,14 @@ def suspect_page(
 ) -> HttpResponse:
     """Draw the page; the forms are those that were sent and not taken."""
     found = suspicion.assemblies()
+    customers = customers_of(found) if suspicion else []
     context = {
         "suspicion": suspicion,
         "said": list(zip(suspicion.sentences(), _without_each(suspicion), strict=True)),
         "kept": list(pairs_of(suspicion)),
         "kept_things": list(pairs_of(Suspicion(things=suspicion.things))),
-        "where": whereabouts_of(found) if suspicion else None,
-        "customers": customers_of(found) if suspicion else [],
+        "where": whereabouts_of_all(customers),
+        "customers": customers,
         "add_form": add or AddForm(),
         "narrow_form": narrow or NarrowForm(initial=_initial(suspicion)),
         "recall_form": recall or RecallForm(),
