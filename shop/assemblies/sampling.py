@@ -79,8 +79,8 @@ def place_in_run(
     Raises `RunNotProven` while a piece that decides about others has not been measured, `RunInQuestion`
     after one on this set-up that didn't pass; crimping that very piece again is another matter.
     """
-    made = Crimp.objects.filter(assembly__run=assembly.run_id, end=end).exclude(assembly=assembly)
-    _require_passed(made.filter(set_up=set_up).order_by("entry"))
+    require_run_goes_on(assembly, end, set_up)
+    made = _of_the_others(assembly, end)
     before = made.select_related("first_piece").order_by("entry").last()
     now = (set_up.pk, *(lot and lot.pk for lot in lots), _hose_lot(assembly.pk))
     if before is None or _conditions(before) != now:
@@ -93,6 +93,11 @@ def place_in_run(
     if sampling == Sampling.BETWEEN and assembly.crimps.filter(end=end).exists():
         sampling = Sampling.ANEW
     return Place(sampling, first, number)
+
+
+def require_run_goes_on(assembly: Assembly, end: End, set_up: SetUp) -> None:
+    """Raise `RunNotProven` or `RunInQuestion` if a crimp of another piece on this set-up stops the next."""
+    _require_passed(_of_the_others(assembly, end).filter(set_up=set_up).order_by("entry"))
 
 
 def pieces_to_measured(
@@ -183,6 +188,11 @@ def _require_passed(crimps: QuerySet[Crimp]) -> None:
         raise RunNotProven(assembly=crimp.assembly, sampling=said, end=crimp.end)
     outcome = "is held" if measurement.outcome == Outcome.HELD else "failed"
     raise RunInQuestion(assembly=crimp.assembly, end=crimp.end, outcome=outcome)
+
+
+def _of_the_others(assembly: Assembly, end: End) -> QuerySet[Crimp]:
+    """The crimps of that end on the other pieces of its run."""
+    return Crimp.objects.filter(assembly__run=assembly.run_id, end=end).exclude(assembly=assembly)
 
 
 def _is_open(crimp: Crimp) -> bool:

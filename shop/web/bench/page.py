@@ -22,7 +22,7 @@ from shop.web.access import StaffRequest
 from shop.web.bench.facts import facts_for
 from shop.web.bench.forms import DecideForm, GatheringForm, MeasureForm, ProveForm, StepForm
 from shop.web.bench.permits import PERMITS, why_not_authorised
-from shop.web.bench.setting_up import sheet_address, shown_set_up, why_set_up_ended
+from shop.web.bench.setting_up import sheet_address, shown_set_up, why_no_crimp_yet
 from shop.web.workshop import workshop_or_default
 
 ROAD = (
@@ -84,7 +84,7 @@ def step_context(person: User, assembly: Assembly, step: NextStep, form: StepFor
         "form": form,
         "moved_on": _moved_on(assembly),
         "unauthorised": _unauthorised(person, assembly, form),
-        "ended": why_set_up_ended(assembly, form, person),
+        "no_crimp_yet": why_no_crimp_yet(assembly, form, person),
         "setup": shown_set_up(assembly, step.end, form),
         "sheet_url": sheet_address(assembly, step.end) if gathering else "",
         "judgement": _judgement(assembly, step),
@@ -140,7 +140,8 @@ def _judgement(assembly: Assembly, step: NextStep) -> dict[str, str]:
     """The newest readings on a scale, while they still decide what comes next; and which they are."""
     if step.step not in (Step.DECIDE, Step.SET_UP, Step.CRIMP, Step.INSPECT):
         return {}
-    measurement = Measurement.objects.filter(crimp__assembly=assembly).order_by("-entry").first()
+    measured = Measurement.objects.filter(crimp__assembly=assembly).select_related("crimp__specification")
+    measurement = measured.order_by("-entry").first()
     if measurement is None:
         return {}
     svg = draw_judgement(judgement_drawing(measurement, list(measurement.crimp.measurements.all())))

@@ -8,7 +8,7 @@ from django.urls import reverse
 
 from shop.assemblies.models import Assembly, End
 from shop.assemblies.occasion import occasion
-from shop.assemblies.sampling import require_set_up_holds
+from shop.assemblies.sampling import require_run_goes_on, require_set_up_holds
 from shop.assemblies.set_up_drawing import CRIMPER, SCANNED_AS, set_up_drawing
 from shop.assemblies.steps import Step, newest_set_up
 from shop.core.labels import Labelled
@@ -59,13 +59,14 @@ def shown_set_up(assembly: Assembly, end: End | None, form: StepForm | None) -> 
     return ShownSetUp(arrangement, draw_setup(drawing), list(_rows(drawing.in_order, there, unit)))
 
 
-def why_set_up_ended(assembly: Assembly, form: StepForm | None, person: User) -> Refusal | None:
-    """Why the crimper is set up once more before the crimp that the form is about; None if it needn't be."""
+def why_no_crimp_yet(assembly: Assembly, form: StepForm | None, person: User) -> Refusal | None:
+    """Why the crimper is set up, or a piece measured, before the crimp that the form is about; else None."""
     set_up = newest_set_up(assembly, form.at_end) if form and form.step == Step.CRIMP else None
     if set_up is None:
         return None
     try:
         require_set_up_holds(set_up, occasion(person, None), policy_in_force())
+        require_run_goes_on(assembly, End(set_up.end), set_up)
     except Refusal as refusal:
         return refusal
     return None

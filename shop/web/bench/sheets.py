@@ -11,6 +11,7 @@ from shop.documents.set_up_sheet import SetUpSheet, render_set_up_sheet, set_up_
 from shop.people.permissions import Permission
 from shop.tooling.models import Crimper
 from shop.web.access import StaffRequest, needs
+from shop.web.files import shown_pdf
 
 
 @require_GET
@@ -36,9 +37,7 @@ def sheet_pdf(request: StaffRequest, code: str, end: str) -> HttpResponse:
         content = render_set_up_sheet(_lay_out(request, found, end))
     except Refusal as refusal:
         return _not_now(request, found, refusal)
-    name = f"set-up-{found.serial}-{end}.pdf"
-    headers = {"Content-Disposition": f'inline; filename="{name}"', "Cache-Control": "no-store"}
-    return HttpResponse(content, content_type="application/pdf", headers=headers)
+    return shown_pdf(content, f"set-up-{found.serial}-{end}.pdf")
 
 
 def _find(code: str) -> Assembly:

@@ -19,6 +19,7 @@ from shop.engineering.proof_test import PressureCurve, read_curve
 from shop.people.permissions import Permission
 from shop.trace.story import Written, corrected_number
 from shop.web.access import StaffRequest, needs
+from shop.web.files import download
 
 MOST_DRAWN = 400  # points: more than the drawing has room for
 
@@ -96,9 +97,7 @@ def curve(request: StaffRequest, code: str, number: int) -> HttpResponse:
         content = kept_curve(test)
     except CurveDamaged as refusal:
         return HttpResponse(str(refusal), status=409, content_type="text/plain; charset=utf-8")
-    answer = HttpResponse(content, content_type="text/csv; charset=utf-8")
-    answer["Content-Disposition"] = f'attachment; filename="proof-test-{test.assembly.serial}-{number}.csv"'
-    return answer
+    return download(content, f"proof-test-{test.assembly.serial}-{number}.csv", "text/csv; charset=utf-8")
 
 
 def _thinned(points: list[Pair]) -> tuple[Pair, ...]:

@@ -14,6 +14,7 @@ from shop.documents.refusals import NoTagYet, PaperDamaged, PdfNotInstalled
 from shop.documents.services import newest_tag_paper, print_tag
 from shop.people.permissions import Permission
 from shop.web.access import StaffRequest, needs
+from shop.web.files import shown_pdf
 from shop.web.record.forms import LeaveForm, PlainForm, PrintForm, RetireForm
 from shop.web.record.page import record_page
 from shop.web.refusing import add_refusal, attempt
@@ -38,12 +39,7 @@ def tag_pdf(request: StaffRequest, code: str) -> HttpResponse:
         return _no_paper(request, found, refusal, status=404)
     except PaperDamaged as refusal:
         return _no_paper(request, found, refusal, status=500)
-    name = f"tag-{found.serial}-{paper.tag.number if paper.tag else 0}.pdf"
-    return HttpResponse(
-        content,
-        content_type="application/pdf",
-        headers={"Content-Disposition": f'inline; filename="{name}"', "Cache-Control": "no-store"},
-    )
+    return shown_pdf(content, f"tag-{found.serial}-{paper.tag.number if paper.tag else 0}.pdf")
 
 
 @require_POST

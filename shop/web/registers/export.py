@@ -6,6 +6,7 @@ from typing import Any
 import tablib
 from django.http import HttpResponse
 
+from shop.web.files import download
 from shop.web.registers.cells import Cells
 from shop.web.registers.sheet import Sheet
 
@@ -27,9 +28,7 @@ def as_file(table: tablib.Dataset, *, name: str, file_format: str) -> HttpRespon
         content = table.export("xlsx", escape=True)  # a cell that begins with = is no formula
     else:
         content = b"\xef\xbb\xbf" + table.export("csv").encode()  # so that spreadsheets know it is UTF-8
-    response = HttpResponse(content, content_type=CONTENT_TYPES[file_format])
-    response["Content-Disposition"] = f'attachment; filename="{name}.{file_format}"'
-    return response
+    return download(content, f"{name}.{file_format}", CONTENT_TYPES[file_format])
 
 
 def _lines(sheet: Sheet, rows: Iterable[Any]) -> Iterator[list[str]]:

@@ -13,6 +13,7 @@ from shop.documents.refusals import PdfNotInstalled
 from shop.people.names import names_of
 from shop.people.permissions import Permission
 from shop.web.access import StaffRequest
+from shop.web.files import shown_pdf
 from shop.web.refusing import answered_doubts, attempt
 from shop.web.registers.confirming import ConfirmForm
 from shop.web.registers.describing import describe
@@ -108,8 +109,7 @@ def labels(request: StaffRequest, register: Register) -> HttpResponse:
     except PdfNotInstalled as refusal:
         context = {"register": register, "refusal": refusal}
         return render(request, "web/registers/no_labels.html", context, status=503)
-    name = f'inline; filename="{register.slug}-labels.pdf"'
-    return HttpResponse(pdf, content_type="application/pdf", headers={"Content-Disposition": name})
+    return shown_pdf(pdf, f"{register.slug}-labels.pdf")
 
 
 def template(request: StaffRequest, register: Register) -> HttpResponse:

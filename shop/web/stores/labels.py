@@ -9,6 +9,7 @@ from shop.documents.refusals import PdfNotInstalled
 from shop.people.permissions import Permission
 from shop.stock.models import Lot, Piece
 from shop.web.access import StaffRequest, needs
+from shop.web.files import shown_pdf
 
 
 @require_GET
@@ -52,6 +53,4 @@ def _pdf(request: StaffRequest, labels: list[Label], name: str, thing: Lot | Pie
     except PdfNotInstalled as refusal:
         context = {"refusal": refusal, "thing": thing, "is_piece": isinstance(thing, Piece)}
         return render(request, "web/stores/no_labels.html", context, status=503)
-    response = HttpResponse(content, content_type="application/pdf")
-    response["Content-Disposition"] = f'inline; filename="{name}.pdf"'
-    return response
+    return shown_pdf(content, f"{name}.pdf")

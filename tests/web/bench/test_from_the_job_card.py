@@ -16,7 +16,7 @@ from shop.assemblies.points import At, Job, asked_of
 from shop.ledger.models import Entry
 from shop.policy.services import policy_in_force
 from tests.assemblies import bench
-from tests.documents.reading import text_of
+from tests.documents.reading import pages_of, text_of
 from tests.world import World
 
 GOOD = "24.19 24.20 24.21 24.20"
@@ -222,3 +222,23 @@ def test_a_run_that_is_made_has_no_card(desk: Client, world: World, run: Run, se
     )
     page = desk.get(f"/bench/runs/{run.pk}/job-card/", follow=True).content.decode()
     assert "Nothing of this run can be written down from a card now." in page
+
+
+def test_a_card_of_as_many_pieces_as_one_takes_stays_on_two_sheets(desk: Client, world: World) -> None:
+    [first, *_] = start_line(actor=world.counter, line=world.written_line(quantity=30))
+    content = desk.get(f"/bench/runs/{first.run_id}/job-card/pdf/").content
+    assert "Job card: 25" in text_of(content)
+    assert len(pages_of(content)) <= 2
+
+
+def test_a_pin_has_its_place_on_the_card_where_the_policy_asks_for_it(
+    desk: Client, world: World, run: Run
+) -> None:
+    assert "Pin, mm" not in text_of(desk.get(f"/bench/runs/{run.pk}/job-card/pdf/").content)
+    bench.choose(world, bore_pin=True)
+    assert "Pin, mm" in text_of(desk.get(f"/bench/runs/{run.pk}/job-card/pdf/").content)
+
+
+def test_what_may_be_left_empty_is_not_marked_as_needed(desk: Client, run: Run) -> None:
+    form = desk.get(f"/bench/runs/{run.pk}/job-card/").content.decode().partition("<main")[2]
+    assert form.partition("</main>")[0].count("(needed)") == len(("who", "day", "count"))

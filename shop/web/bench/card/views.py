@@ -17,6 +17,7 @@ from shop.web.bench.answers import somebody_elses, taken, too_late
 from shop.web.bench.card.form import PARTS, CardForm
 from shop.web.bench.forms.base import ALREADY
 from shop.web.bench.page import ON_A_CARD
+from shop.web.files import shown_pdf
 from shop.web.refusing import answered_doubts
 
 NOTHING_LEFT = "Nothing of this run can be written down from a card now. Look at what comes next."
@@ -32,11 +33,7 @@ def printed(request: StaffRequest, pk: int) -> HttpResponse:
     except Refusal as refusal:
         messages.error(request, str(refusal))
         return redirect("web:bench_run", pk=pk)
-    headers = {
-        "Content-Disposition": f'inline; filename="job-card-{run.pk}.pdf"',
-        "Cache-Control": "no-store",
-    }
-    return HttpResponse(content, content_type="application/pdf", headers=headers)
+    return shown_pdf(content, f"job-card-{run.pk}.pdf")
 
 
 @require_http_methods(["GET", "POST"])

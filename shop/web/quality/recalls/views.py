@@ -19,6 +19,7 @@ from shop.orders.models import Customer
 from shop.people.permissions import Permission
 from shop.trace.recalling import customers_of, found_since, recall_found_since
 from shop.web.access import StaffRequest, needs
+from shop.web.files import shown_pdf
 from shop.web.quality.recalls.forms import AnswerForm, CloseForm, FindingForm
 from shop.web.quality.recalls.tables import MemberTable, RecallTable
 from shop.web.refusing import attempt
@@ -115,12 +116,7 @@ def letter(request: StaffRequest, number: int, customer: int) -> HttpResponse:
         content = render_recall_letter(recall_letter(recall=recall, customer=who))
     except PdfNotInstalled as refusal:
         return _page(request, recall, refusal=refusal)
-    name = f"recall-{number}-{who.number}.pdf"
-    return HttpResponse(
-        content,
-        content_type="application/pdf",
-        headers={"Content-Disposition": f'inline; filename="{name}"'},
-    )
+    return shown_pdf(content, f"recall-{number}-{who.number}.pdf")
 
 
 def _find(number: int) -> Recall:

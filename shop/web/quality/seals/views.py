@@ -16,6 +16,7 @@ from shop.ledger.services import newest_key, newest_seal, replace_key, seal_ledg
 from shop.people.names import names_of
 from shop.people.permissions import Permission
 from shop.web.access import StaffRequest, needs
+from shop.web.files import download
 from shop.web.quality.seals.forms import NewKeyForm
 from shop.web.quality.seals.tables import SealTable
 from shop.web.refusing import attempt
@@ -124,6 +125,4 @@ def _standing(chain: Chain) -> dict[str, Any]:
 
 
 def _file(content: SealFile, name: str) -> HttpResponse:
-    answer = HttpResponse(content.text(), content_type="application/json")
-    answer["Content-Disposition"] = f'attachment; filename="{name}.json"'
-    return answer
+    return download(content.text(), f"{name}.json", "application/json")

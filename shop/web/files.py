@@ -1,0 +1,20 @@
+"""Answers that are a file."""
+
+from django.http import HttpResponse
+from django.utils.http import content_disposition_header
+
+
+def shown_pdf(content: bytes, name: str) -> HttpResponse:
+    """A paper that the browser shows; `name` is what it is called when it is kept."""
+    return _file(content, name, "application/pdf", as_attachment=False)
+
+
+def download(content: bytes | str, name: str, content_type: str) -> HttpResponse:
+    """A file that the browser keeps."""
+    return _file(content, name, content_type, as_attachment=True)
+
+
+def _file(content: bytes | str, name: str, content_type: str, *, as_attachment: bool) -> HttpResponse:
+    disposition = content_disposition_header(as_attachment=as_attachment, filename=name)
+    assert disposition is not None, "a file has a name"
+    return HttpResponse(content, content_type=content_type, headers={"Content-Disposition": disposition})
