@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from django.db.models import Count, Q, QuerySet
 
 from shop.assemblies.models import Assembly, Recall, State
+from shop.assemblies.models.assembly import DONE_WITH
 from shop.assemblies.recalls import add_to_recall, open_recall
 from shop.ledger.models import Entry
 from shop.orders.models import Customer
@@ -17,7 +18,6 @@ from shop.trace.suspicion import Suspicion, Window
 from shop.trace.weighing import Weighed
 
 OUT = (State.SHIPPED,)
-DONE_WITH = (State.RETIRED, State.SCRAPPED)
 
 
 def recall_suspected(

@@ -5,8 +5,10 @@ from typing import Any
 import pytest
 
 from shop.assemblies.consistency import members_that_disagree
-from shop.assemblies.models import Assembly, FindingKind, Recall, RecallMember, State
+from shop.assemblies.making import decide
+from shop.assemblies.models import Assembly, DecisionKind, FindingKind, Recall, RecallMember, State
 from shop.assemblies.recalls import (
+    Progress,
     add_to_recall,
     answer_recall,
     close_recall,
@@ -25,7 +27,7 @@ from shop.assemblies.refusals import (
     RecalledAlready,
     RecallIsClosed,
 )
-from shop.assemblies.release import make_tag, release, ship
+from shop.assemblies.release import make_tag, release, retire, ship
 from shop.people.refusals import NotAllowed
 from tests import factories
 from tests.assemblies import bench
@@ -141,6 +143,14 @@ def test_how_far_it_has_come(world: World) -> None:
     progress = progress_of(made)
     assert (progress.members, progress.made_safe, progress.unheard_of) == (7, 4, 1)
     assert progress.effectiveness == 57  # 4 of 7 are 57.14 %
+
+
+def test_what_was_scrapped_or_taken_out_of_service_can_hurt_nobody(world: World) -> None:
+    shipped, waiting, out = bench.shipped(world), bench.plan_and_cut(world), bench.shipped(world)
+    made = recall(world, shipped, waiting, out)
+    decide(actor=world.inspector, assembly=waiting, kind=DecisionKind.SCRAP, reason=WHY)
+    retire(actor=world.counter, assembly=shipped, reason="It came back.")
+    assert progress_of(made) == Progress(members=3, made_safe=2, unheard_of=1)
 
 
 def test_what_is_found_later_is_taken_in_too(world: World) -> None:

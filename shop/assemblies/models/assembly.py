@@ -52,6 +52,7 @@ ON_THE_ROAD = (
     State.TAGGED,
 )
 OUT_OF_THE_WORKSHOP = (State.RELEASED, State.SHIPPED)
+DONE_WITH = (State.RETIRED, State.SCRAPPED)
 
 
 class Run(models.Model):

@@ -3,8 +3,9 @@
 from typing import ClassVar
 
 from django.db import models
+from django.db.models import Q
 
-from shop.assemblies.models.assembly import Assembly
+from shop.assemblies.models.assembly import DONE_WITH, Assembly
 from shop.ledger.models import Record
 from shop.orders.models import Customer
 
@@ -71,7 +72,15 @@ class FindingKind(models.TextChoices):
 
 
 # With these nobody can be hurt any more by a member's weakness.
-MADE_SAFE = (FindingKind.ISOLATED, FindingKind.RIGHT, FindingKind.WRONG, FindingKind.REPLACED)
+_MADE_SAFE = (FindingKind.ISOLATED, FindingKind.RIGHT, FindingKind.WRONG, FindingKind.REPLACED)
+
+
+def is_made_safe(member: str = "") -> Q:
+    """What is true of a member that can hurt nobody any more: found out so, or done with.
+
+    `member` leads to the member, with its underscores.
+    """
+    return Q((f"{member}newest__in", _MADE_SAFE)) | Q((f"{member}assembly__state__in", DONE_WITH))
 
 
 class RecallFinding(Record):

@@ -1,12 +1,11 @@
 """Whether an assembly is recalled, and how far a recall has come."""
 
-from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
-from django.db.models import Count
+from django.db.models import Count, Q
 
 from shop.assemblies.models import Assembly, FindingKind, Recall, RecallMember
-from shop.assemblies.models.recall import MADE_SAFE
+from shop.assemblies.models.recall import is_made_safe
 from shop.assemblies.refusals import IsRecalled
 
 PER_CENT = 100
@@ -30,20 +29,11 @@ def require_not_recalled(assembly: Assembly) -> None:
 
 @dataclass(frozen=True)
 class Progress:
-    """How many members there are, and of how many is known what."""
+    """How many members there are, how many can hurt nobody any more, and of how many nothing is known."""
 
     members: int
-    by_finding: Mapping[str, int]
-
-    @property
-    def made_safe(self) -> int:
-        """Members that can hurt nobody any more: taken out of use, replaced, or looked at."""
-        return self._count(MADE_SAFE)
-
-    @property
-    def unheard_of(self) -> int:
-        """Members of which nothing is known yet."""
-        return self.by_finding.get("", 0)
+    made_safe: int
+    unheard_of: int
 
     @property
     def effectiveness(self) -> int:
@@ -55,12 +45,12 @@ class Progress:
         """So many of so many, in whole per cent, rounded down."""
         return made_safe * PER_CENT // members if members else PER_CENT
 
-    def _count(self, kinds: Iterable[str]) -> int:
-        return sum(self.by_finding.get(kind, 0) for kind in kinds)
-
 
 def progress_of(recall: Recall) -> Progress:
     """How far the recall has come, in one query."""
-    rows = recall.memberships.order_by().values_list("newest").annotate(count=Count("pk"))
-    counts = dict(rows)
-    return Progress(sum(counts.values()), counts)
+    counts = recall.memberships.aggregate(
+        members=Count("pk"),
+        made_safe=Count("pk", filter=is_made_safe()),
+        unheard_of=Count("pk", filter=Q(newest="") & ~is_made_safe()),
+    )
+    return Progress(**counts)

@@ -4,13 +4,13 @@ from typing import Any
 
 from django import forms
 from django.contrib import messages
-from django.db.models import Count, Q
+from django.db.models import Count
 from django.http import HttpResponse
 from django.shortcuts import get_object_or_404, redirect
 from django.views.decorators.http import require_GET, require_POST
 
 from shop.assemblies.models import Assembly, FindingKind, Recall
-from shop.assemblies.models.recall import MADE_SAFE
+from shop.assemblies.models.recall import is_made_safe
 from shop.assemblies.recalls import answer_recall, close_recall, progress_of, record_finding
 from shop.core.refusals import Refusal
 from shop.documents.recall_letter import recall_letter, render_recall_letter
@@ -30,7 +30,7 @@ from shop.web.registers.listing import list_page
 @needs(Permission.READ)
 def index(request: StaffRequest) -> HttpResponse:
     """Every recall, the newest first."""
-    safe = Count("memberships", filter=Q(memberships__newest__in=MADE_SAFE))
+    safe = Count("memberships", filter=is_made_safe("memberships__"))
     rows = Recall.objects.select_related("closing", "entry").annotate(count=Count("memberships"), safe=safe)
     return list_page(request, RecallTable(rows), "web/quality/recalls/index.html", "recalls", {})
 
