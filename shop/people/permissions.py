@@ -38,6 +38,7 @@ class Permission(StrEnum):
     RECALL = "open a recall"
     FOLLOW_RECALLS = "follow up the members of a recall"
     CLOSE_RECALLS = "close a recall"
+    TAKE_REPORTS = "take down what failed in the field"
     AUDIT = "check, seal and export the ledger"
     KEEP_SEALING_KEY = "replace the key that seals the ledger"
 
@@ -67,6 +68,7 @@ ALLOWED: dict[Permission, frozenset[Role]] = {
     Permission.RECALL: frozenset({_I, _O}),
     Permission.FOLLOW_RECALLS: frozenset({_C, _I, _O}),
     Permission.CLOSE_RECALLS: frozenset({_O}),
+    Permission.TAKE_REPORTS: frozenset({_C, _B, _I, _O}),
     Permission.AUDIT: frozenset({_A, _O}),
     Permission.KEEP_SEALING_KEY: frozenset({_O}),
 }

@@ -1,4 +1,4 @@
-"""Photos of tools: each a file named by its SHA-256, which stands in the record."""
+"""Photos of tools and of what failed: each a file named by its SHA-256, which is recorded."""
 
 import io
 
@@ -9,6 +9,7 @@ from shop.tooling.refusals import NotAPhoto, PhotoDamaged
 
 LONGEST_SIDE_PX = 2000  # shows a chipped die, and is a quarter of a megabyte
 QUALITY = 85
+MOST_PIXELS = 50_000_000  # 150 MB while it is written anew; a larger JPEG is read smaller than it is
 PHOTOS = Shelf("photos", ".jpg")
 
 
@@ -21,6 +22,9 @@ def keep_photo(content: bytes) -> str:
     """
     try:
         with Image.open(io.BytesIO(content)) as image:
+            image.draft("RGB", (LONGEST_SIDE_PX, LONGEST_SIDE_PX))
+            if image.width * image.height > MOST_PIXELS:
+                raise NotAPhoto
             upright = ImageOps.exif_transpose(image).convert("RGB")
     except (UnidentifiedImageError, OSError, ValueError, Image.DecompressionBombError) as error:
         raise NotAPhoto() from error

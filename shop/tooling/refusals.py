@@ -25,7 +25,7 @@ class NotAPhoto(Refusal):
 
 class PhotoDamaged(Refusal):
     rule = 12
-    says = "The photo {sha256} that was kept with this check is gone or was changed."
+    says = "The photo {sha256} that was kept is gone or was changed."
     do = "Put the file back from a backup. The record says what its bytes have to be."
 
 

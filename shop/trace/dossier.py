@@ -39,6 +39,7 @@ from shop.ledger.models import Record
 from shop.orders.models import AttachedWorksheet, Resolution
 from shop.trace import gathering
 from shop.trace.judged import judgement_drawing
+from shop.trace.models import FailureFinding, FailureReport, Verdict
 from shop.trace.service_life import service_limit
 from shop.trace.story import Person, Story, Told, Written
 
@@ -105,6 +106,22 @@ class Recalled:
 
 
 @dataclass(frozen=True, slots=True)
+class Reported:
+    """A failure that was reported, what was seen and who can be asked, and what was found out about it."""
+
+    written: Written[FailureReport]
+    seen: str
+    contact: str
+    findings: tuple[Reasoned, ...]
+
+    @property
+    def failed(self) -> bool:
+        """Whether the workshop found that it did fail."""
+        newest = max(self.written.record.findings.all(), key=lambda finding: finding.pk, default=None)
+        return newest is not None and newest.verdict == Verdict.FAILED
+
+
+@dataclass(frozen=True, slots=True)
 class AssemblyRecord:
     """The whole record of one assembly. What has not happened yet is None or empty.
 
@@ -128,6 +145,7 @@ class AssemblyRecord:
     retirement: Reasoned | None
     replaced_by: Assembly | None
     recalls: tuple[Recalled, ...]
+    failures: tuple[Reported, ...]
     service_limit: AgeLimit | None
     independently_checked: bool
     entries: tuple[Told, ...]
@@ -142,6 +160,11 @@ class AssemblyRecord:
     def is_recalled(self) -> bool:
         """Whether a recall keeps it from being used."""
         return any(not recalled.frees_it for recalled in self.recalls)
+
+    @property
+    def has_failed(self) -> bool:
+        """Whether it was found to have failed in service."""
+        return any(reported.failed for reported in self.failures)
 
     @property
     def people(self) -> tuple[Person, ...]:
@@ -173,6 +196,7 @@ def record_of(assembly: Assembly) -> AssemblyRecord:
         retirement=None if found.retirement is None else _reasoned(story, found.retirement),
         replaced_by=found.replaced_by,
         recalls=tuple(_recalled(recall, found, story) for recall in found.recalls),
+        failures=tuple(_reported(story, report) for report in found.failure_reports),
         service_limit=service_limit(
             found.assembly, max(found.tags, key=lambda tag: tag.number, default=None)
         ),
@@ -242,6 +266,21 @@ def _found(story: Story, finding: RecallFinding) -> Reasoned:
     return Reasoned(told, finding.get_kind_display(), told.private("words"))
 
 
+def _reported(story: Story, report: FailureReport) -> Reported:
+    written = story.of(report)
+    return Reported(
+        written=written,
+        seen=written.told.private("seen"),
+        contact=written.told.private("contact"),
+        findings=tuple(_judged(story, finding) for finding in report.findings.all()),
+    )
+
+
+def _judged(story: Story, finding: FailureFinding) -> Reasoned:
+    told = story.of(finding).told
+    return Reasoned(told, finding.says, told.private("words"))
+
+
 def _keys(found: gathering.Gathered) -> set[int]:
     """The entries of everything that the assembly was made from, with and by."""
     single: list[Record | None] = [found.cut, found.release, found.shipment, found.retirement]
@@ -260,6 +299,8 @@ def _keys(found: gathering.Gathered) -> set[int]:
         found.tags,
         found.recalls,
         found.recall_findings,
+        found.failure_reports,
+        (finding for report in found.failure_reports for finding in report.findings.all()),
     )
     return {record.pk for record in own} | found.other_entries
 

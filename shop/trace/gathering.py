@@ -29,6 +29,7 @@ from shop.assemblies.models import (
 from shop.orders.models import AttachedWorksheet, Resolution
 from shop.orders.worksheets import attached_to
 from shop.stock.models import Lot
+from shop.trace.models import FailureReport
 
 M = TypeVar("M", bound=Model)
 
@@ -54,6 +55,7 @@ class Gathered:
     replaced_by: Assembly | None
     recalls: list[Recall]
     recall_findings: list[RecallFinding]
+    failure_reports: list[FailureReport]
 
     @property
     def lots(self) -> set[Lot]:
@@ -109,6 +111,7 @@ def gather(assembly: Assembly) -> Gathered:
         replaced_by=Assembly.objects.filter(replaces=found).first(),
         recalls=list(Recall.objects.filter(memberships__assembly=found).order_by("entry")),
         recall_findings=list(found.recall_findings.order_by("entry")),
+        failure_reports=list(found.failure_reports.order_by("entry").prefetch_related("findings")),
     )
 
 

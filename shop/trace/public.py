@@ -15,6 +15,7 @@ from shop.engineering.codes import read_code
 from shop.engineering.errors import NotUnderstood
 from shop.engineering.lengths import LengthUnit
 from shop.orders.drawing import drawing_of_resolution
+from shop.trace.failures import has_failed
 from shop.trace.identity import Identity, identity_of
 from shop.trace.service_life import service_limit
 
@@ -76,8 +77,14 @@ def public_record_of(code_text: str, *, today: datetime.date, unit: LengthUnit) 
 
 
 def _state(assembly: Assembly, limit: AgeLimit | None, today: datetime.date) -> PublicState:
-    """What a recall says comes first: it is the news for whoever has a hose that was right when it left."""
+    """What a recall says comes first: it is the news for whoever has a hose that was right when it left.
+
+    That somebody reported a failure says nothing here: anybody could mark a hose so. What the workshop
+    found out about it does.
+    """
     state = public_state(assembly, today)
+    if not state.do_not_use and has_failed(assembly):
+        return not_for_use("It has failed.")
     if not state.do_not_use and open_recalls_of(assembly):
         return not_for_use("It is recalled: it may have a weakness that can hurt you.")
     return _with_age(state, limit, today)

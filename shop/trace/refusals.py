@@ -17,3 +17,44 @@ class NothingByThatName(Refusal):
     says = "No {kind} is called {text}."
     do = "Scan its label, or type its number as it stands in its list."
     field = "which"
+
+
+class FailedInTheFuture(Refusal):
+    says = "{day} is still to come."
+    do = "Type the day on which it failed, or leave it empty if nobody knows."
+    field = "failed_on"
+
+
+class FailedBeforeMade(Refusal):
+    says = "The hose was made in {made}, after that day."
+    do = "Look at the day again, and at the code on the tag: it may be another hose."
+    field = "failed_on"
+
+
+class TooManyPhotos(Refusal):
+    says = "These are {count} photos, and {most} can be kept with one report."
+    do = "Choose those that show best where it failed."
+    field = "photos"
+
+
+class TextTooLong(Refusal):
+    says = "What was written has {length} characters, and there is room for {most}."
+    do = "Say it shorter; the workshop asks if it needs more."
+    field = "seen"
+
+
+class NotInService(Refusal):
+    says = "{assembly} has not been shipped, so by the book it can't have failed in service."
+    do = "If it is out there, record first that it was shipped. If it is here, decide about it at the bench."
+
+
+class WhyMissing(Refusal):
+    says = "Nothing says how that was found out."
+    do = "Write what was looked at, by whom, and what it showed."
+    field = "words"
+
+
+class ModeOfNoFailure(Refusal):
+    says = "Either it failed, and then somehow, or it did not."
+    do = "Choose how it failed only if it did; “not known” is an answer too."
+    field = "mode"

@@ -31,7 +31,9 @@ from shop.stock import services as stock
 from shop.stock.models import Lot
 from shop.tooling import services as tooling
 from shop.tooling.models import Calibration
+from shop.trace.failures import WhatFailed, judge_report, report_failure
 from shop.trace.made_with import span_before_fault
+from shop.trace.models import FailureFinding, FailureMode, FailureReport, Hurt, Verdict
 from shop.trace.recalling import recall_doubtful, recall_found_since, recall_suspected
 from shop.trace.suspicion import Suspicion
 from shop.trace.weighing import weigh
@@ -288,4 +290,22 @@ def doubted(w: World) -> Recall:
         span=span_before_fault(fault, w.caliper),
         weighed=weigh(w.caliper, fault),
         reason="the caliper was dropped",
+    )
+
+
+def reported(w: World) -> FailureReport:
+    return report_failure(
+        actor=w.counter,
+        assembly=bench.shipped(w),
+        told=WhatFailed(hurt=Hurt.NO, mode=FailureMode.BLOW_OFF, seen="end A came off", contact="the yard"),
+    )
+
+
+def report_judged(w: World) -> FailureFinding:
+    return judge_report(
+        actor=w.inspector,
+        report=reported(w),
+        verdict=Verdict.FAILED,
+        mode=FailureMode.BLOW_OFF,
+        words="the ferrule slid off the braid",
     )

@@ -35,6 +35,8 @@ DEEDS: dict[str, str | Callable[[World], Any]] = {
     "cut": "cut_hose",
     "cut_correction": "adopt_cut_correction",
     "decision": "decide",
+    "failure_finding": "judge_report",
+    "failure_report": "report_failure",
     "figure_confirmation": "confirm_figures",
     "gauge_check": "check_gauge",
     "hose_rating_confirmation": "confirm_hose_rating",

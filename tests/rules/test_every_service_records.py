@@ -124,6 +124,7 @@ SCENARIOS: dict[str, tuple[str, Callable[[World], Any]]] = {
         "inspector",
         lambda w: issue_tag_paper(actor=w.inspector, tag=bench.tagged(w).tags.get()),
     ),
+    "judge_report": ("inspector", deeds.report_judged),
     "leave_unreplaced": (
         "counter",
         lambda w: leave_unreplaced(actor=w.counter, assembly=deeds.scrapped(w), reason="two will do"),
@@ -190,6 +191,7 @@ SCENARIOS: dict[str, tuple[str, Callable[[World], Any]]] = {
         "bench",
         lambda w: catalogue.remove_chart_line(actor=w.bench, line=w.chart.lines.get()),
     ),
+    "report_failure": ("counter", deeds.reported),
     "resolve_again": ("counter", deeds.resolved_again),
     "retire": (
         "counter",

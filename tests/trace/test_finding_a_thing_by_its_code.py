@@ -12,6 +12,7 @@ from shop.trace.lookup import find_labelled, labelled_kinds
 from shop.trace.refusals import CodeMistyped, CodeUnknown
 from tests import factories
 from tests.assemblies.bench import plan
+from tests.rules import deeds
 from tests.world import World
 
 KINDS: dict[str, Callable[[World], Labelled]] = {
@@ -19,6 +20,7 @@ KINDS: dict[str, Callable[[World], Labelled]] = {
     "B": lambda world: world.bench,
     "C": lambda world: world.crimper,
     "D": lambda world: world.die_set,
+    "F": lambda world: deeds.reported(world),
     "G": lambda world: world.caliper,
     "K": lambda world: world.ferrule_lot,
     "M": lambda world: factories.PressureGaugeFactory(),

@@ -1,0 +1,17 @@
+"""Failures in the field: reports, what the workshop found out about them, and which count."""
+
+from shop.trace.failures.counting import Failure, failed_assemblies, failures, has_failed
+from shop.trace.failures.photos import MOST_PHOTOS
+from shop.trace.failures.services import MOST_CHARACTERS, WhatFailed, judge_report, report_failure
+
+__all__ = [
+    "MOST_CHARACTERS",
+    "MOST_PHOTOS",
+    "Failure",
+    "WhatFailed",
+    "failed_assemblies",
+    "failures",
+    "has_failed",
+    "judge_report",
+    "report_failure",
+]
