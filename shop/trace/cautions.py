@@ -23,3 +23,27 @@ ON_THE_TAG: tuple[str, ...] = (
     "Let the pressure off before you open a connection.",
     "The hose and fitting makers' instructions, local codes and licensed practice govern. Scan before use.",
 )
+IF_SOMEBODY_IS_HURT: tuple[str, ...] = (
+    # From memory: the usual first aid for injuries by fluid under pressure.
+    "Stop the machine, let the pressure off, and keep everybody away from the hose.",
+    # To a doctor at once: DGUV Information 209-071e, section 8. What the jet does: UK HSE alert of
+    # 23 September 2014, as reported.
+    "Call an ambulance, or go to a hospital at once. Fluid that went through the skin is an emergency for a "
+    "surgeon, even if the wound is no larger than a pinprick and does not hurt.",
+    # From memory.
+    "Say there: “injected by a high-pressure hydraulic jet”, which fluid it was, and at which pressure.",
+    # From memory.
+    "Don't wait until it swells or hurts, and don't send the person home. Hours decide about the hand.",
+    "This report can wait. The hospital can't.",
+)
+AFTER_A_FAILURE: tuple[str, ...] = (
+    # From memory: common practice with a hose that failed.
+    "Take the hose out of use, and don't put the machine under pressure before another one is on it.",
+    # DGUV 113-020, 4.6.
+    "Before you take it off: pump off and locked, raised loads down or propped, accumulators empty, and make "
+    "sure that the pressure is gone.",
+    # Common practice, no source.
+    "Keep both ends and all of the hose as they are, with the tag on. Don't clean it and don't cut it: the "
+    "workshop looks at how it failed.",
+    "The hose and fitting makers' instructions, the machine's, local codes and licensed practice govern.",
+)

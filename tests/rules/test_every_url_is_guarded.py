@@ -18,6 +18,8 @@ from shop.ledger.services import seal_ledger
 from shop.orders.worksheets import attach_worksheet
 from shop.people.permissions import ALLOWED, Permission, Role
 from shop.policy.services import today
+from shop.trace.failures import WhatFailed, report_failure
+from shop.trace.models import Hurt
 from tests import factories
 from tests.assemblies import proving
 from tests.assemblies.bench import made, released
@@ -45,7 +47,7 @@ def _walk(resolver: URLResolver) -> Iterator[Address]:
 
 ADDRESSES = list(_walk(get_resolver()))
 NAMED = [address for address in ADDRESSES if address.name]
-OPEN = {"change_person", "sign_in", "sign_out", "first_page", "tag", ""}
+OPEN = {"change_person", "failed", "failed_receipt", "sign_in", "sign_out", "first_page", "tag", ""}
 
 
 @pytest.mark.parametrize("address", ADDRESSES, ids=lambda address: address.name or "variant of a tag")
@@ -115,6 +117,7 @@ class Places:
             "position": lambda: self.assembly.run.line.position,
             "table": lambda: "sizes",
             "number": lambda: 1,
+            "reference": lambda: self.report.code,
             "customer": lambda: self.world.customer.pk,
             "end": lambda: "A",
             "fault": lambda: self.world.caliper.calibration.pk,
@@ -126,6 +129,8 @@ class Places:
             return self.world.order.code
         if name == "correct_test":
             return self.proof_test.assembly.code
+        if name.startswith("failure"):
+            return self.report.code
         return self.assembly.code if name.startswith("bench") else self.finished.code
 
     def __post_init__(self) -> None:
@@ -139,6 +144,9 @@ class Places:
         )
         self.tool_check = record_tool_check(
             actor=self.world.bench, tool=self.world.die_set, passed=True, condition="clean", photo=a_photo()
+        )
+        self.report = report_failure(
+            actor=None, assembly=self.finished, told=WhatFailed(hurt=Hurt.NO, photos=[a_photo()])
         )
         self.recall = recall(self.world, self.finished)
         self.piece = factories.CheckPieceFactory()

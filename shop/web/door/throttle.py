@@ -2,14 +2,11 @@
 
 Counted in the server's memory: guessing must not be able to write to the database that the benches
 write to. A count is per sign-in name and address, so nobody can lock a colleague out from another
-machine. The server is one process; each further one would allow as many tries again.
+machine.
 """
 
-import hashlib
-
-from django.core.cache import cache
-
 from shop.core.refusals import Refusal
+from shop.web.counted import count, counted, forget
 
 TRIES = 10
 MINUTES = 5  # until a try counts no more
@@ -17,6 +14,7 @@ MINUTES = 5  # until a try counts no more
 
 PIN_TRIES = 5
 PIN_HOURS = 12  # a shift; signing in with the password ends it sooner
+_PASSWORDS, _PINS = "wrong-passwords", "wrong-pins"
 
 
 class TooManyPins(Refusal):
@@ -31,24 +29,23 @@ class TooManyTries(Refusal):
 
 def require_calm(username: str, address: str) -> None:
     """Raise `TooManyTries` if there were too many wrong passwords; then not even the right one is tried."""
-    if cache.get(_key(username, address), 0) >= TRIES:
+    if counted(_PASSWORDS, address, username.casefold()) >= TRIES:
         raise TooManyTries(minutes=MINUTES)
 
 
 def count_wrong_password(username: str, address: str) -> None:
     """Remember a wrong password; the time runs from the first of them."""
-    _count(_key(username, address), MINUTES * 60)
+    count(_PASSWORDS, address, username.casefold(), seconds=MINUTES * 60)
 
 
 def forget_wrong_passwords(username: str, address: str) -> None:
     """The person has signed in."""
-    cache.set(_key(username, address), 0, MINUTES * 60)
+    forget(_PASSWORDS, address, username.casefold())
 
 
 def pins_are_used_up(badge: str, address: str) -> bool:
     """Whether only a password brings the owner of that badge in from this device."""
-    used: int = cache.get(_pin_key(badge, address), 0)
-    return used >= PIN_TRIES
+    return counted(_PINS, address, badge) >= PIN_TRIES
 
 
 def require_few_pins(badge: str, address: str) -> None:
@@ -59,31 +56,9 @@ def require_few_pins(badge: str, address: str) -> None:
 
 def count_wrong_pin(badge: str, address: str) -> None:
     """Remember a wrong PIN."""
-    _count(_pin_key(badge, address), PIN_HOURS * 60 * 60)
+    count(_PINS, address, badge, seconds=PIN_HOURS * 60 * 60)
 
 
 def forget_wrong_pins(badge: str, address: str) -> None:
     """The person has come in, by PIN or by password."""
-    cache.set(_pin_key(badge, address), 0, PIN_HOURS * 60 * 60)
-
-
-def _count(key: str, seconds: int) -> None:
-    if cache.add(key, 1, seconds):
-        return
-    try:
-        cache.incr(key)
-    except ValueError:  # its time has run out since: this is the first of a new count
-        cache.add(key, 1, seconds)
-
-
-def _key(username: str, address: str) -> str:
-    return "wrong-passwords:" + _plain(f"{address} {username.casefold()}")
-
-
-def _pin_key(badge: str, address: str) -> str:
-    return "wrong-pins:" + _plain(f"{address} {badge}")
-
-
-def _plain(text: str) -> str:
-    """Of one length and plain characters, whatever was typed."""
-    return hashlib.sha256(text.encode()).hexdigest()
+    forget(_PINS, address, badge)

@@ -24,12 +24,12 @@ def tag(request: HttpRequest, code: str) -> HttpResponse:
     record = public_record_of(code, today=today, unit=LengthUnit(workshop.length_unit))
     context = {"record": record, "cautions": BEFORE_USE, "typed": code}
     if record is None:
-        return _unlisted(render(request, "web/public/unknown.html", context, status=404))
+        return unlisted(render(request, "web/public/unknown.html", context, status=404))
     drawing = draw_assembly(record.drawing)
-    return _unlisted(render(request, "web/public/tag.html", {**context, "drawing": drawing}))
+    return unlisted(render(request, "web/public/tag.html", {**context, "drawing": drawing}))
 
 
-def _unlisted(page: HttpResponse) -> HttpResponse:
+def unlisted(page: HttpResponse) -> HttpResponse:
     """Keep the page out of search engines, even where they don't read it."""
     page.headers["X-Robots-Tag"] = "noindex, nofollow"
     return page

@@ -13,10 +13,13 @@ from shop.assemblies.wear import ROLES, due_for_a_check, with_wear
 from shop.catalogue.models import CrimpChart, Fitting, Hose
 from shop.ledger.sealing.daily import overdue
 from shop.standards.models import Connection, HoseRating
+from shop.trace.models import FailureReport
 from shop.web.quality.charts.register import unchecked_charts
+from shop.web.quality.failures.tables import OPEN
 from shop.web.registers.filters import UNCONFIRMED
 from shop.web.registers.rated import unconfirmed
 
+REPORTS = ("report", "reports")
 RECALLS = ("recall", "recalls")
 ASSEMBLIES = ("assembly", "assemblies")
 CHARTS = ("chart", "charts")
@@ -53,6 +56,9 @@ def open_questions() -> Iterator[Question]:
     """Everything that can be open, the most urgent first, with its count."""
     recalls = Recall.objects.filter(closing=None)
     yield Question(recalls.count(), "Open recalls", RECALLS, reverse("web:recalls"))
+    unread = FailureReport.objects.unread().count()
+    failures = f"{reverse('web:failures')}?stands={OPEN}"
+    yield Question(unread, "Failures that nobody has looked at", REPORTS, failures)
     yield Question(held_or_failed().count(), "Held or failed", ASSEMBLIES, reverse("web:held"))
     yield Question(overdue(), "In no seal for two days", ENTRIES, reverse("web:ledger_seals"))
     due = sum(due_for_a_check(with_wear(kind._default_manager.all())).count() for kind in ROLES)

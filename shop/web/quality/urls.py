@@ -3,6 +3,7 @@ from django.urls import path
 from shop.web.quality import authorities, people, views
 from shop.web.quality.charts.urls import urlpatterns as chart_pages
 from shop.web.quality.choices import views as choices
+from shop.web.quality.failures.urls import urlpatterns as failure_pages
 from shop.web.quality.ledger import views as ledger
 from shop.web.quality.lengths.urls import urlpatterns as length_pages
 from shop.web.quality.recalls.urls import urlpatterns as recall_pages
@@ -13,6 +14,7 @@ urlpatterns = [
     path("", views.index, name="quality"),
     path("held/", views.held, name="held"),
     *chart_pages,
+    *failure_pages,
     *length_pages,
     *recall_pages,
     *register_urls(people.PEOPLE),

@@ -38,6 +38,7 @@ class Acts:
     print: bool
     ship: bool
     retire: bool
+    report: bool
     replace: bool
     leave: bool
 
@@ -151,6 +152,7 @@ def _acts(record: AssemblyRecord, user: User, prints: int) -> Acts:
         "print": can_print and user.may(Permission.RELEASE),
         "ship": assembly.state == State.RELEASED and user.may(Permission.SHIP),
         "retire": assembly.state in (State.RELEASED, State.SHIPPED) and user.may(Permission.SHIP),
+        "report": record.release is not None and user.may(Permission.TAKE_REPORTS),
         "replace": is_lost and user.may(Permission.MAKE),
         "leave": is_lost
         and user.may(Permission.CONFIRM_ORDERS)

@@ -1,5 +1,6 @@
 from django.urls import path
 
+from shop.web.quality.failures import views as failures
 from shop.web.record import proof, views
 
 urlpatterns = [
@@ -7,6 +8,7 @@ urlpatterns = [
     path("<str:code>/tag.pdf", views.tag_pdf, name="tag_pdf"),
     path("<str:code>/tag/", views.tag_make, name="tag_make"),
     path("<str:code>/proof-tests/<int:number>/curve.csv", proof.curve, name="proof_curve"),
+    path("<str:code>/failed/", failures.take, name="assembly_failed"),
     path("<str:code>/ship/", views.assembly_ship, name="assembly_ship"),
     path("<str:code>/retire/", views.assembly_retire, name="assembly_retire"),
     path("<str:code>/replace/", views.assembly_replace, name="assembly_replace"),

@@ -10,11 +10,13 @@ from shop.orders.models import Order
 from shop.people.models import User
 from shop.stock.models import Lot, Piece
 from shop.tooling.models import CheckPiece, Crimper, DieSet, Gauge, PressureGauge, StopPart
+from shop.trace.models import FailureReport
 
 # The name of the page, and what it knows the thing by.
 PAGES: Mapping[type[Labelled], tuple[str, str]] = {
     Assembly: ("web:assembly", "code"),
     User: ("web:people_item", "pk"),
+    FailureReport: ("web:failure", "code"),
     CheckPiece: ("web:check_pieces_item", "pk"),
     Crimper: ("web:crimpers_item", "pk"),
     DieSet: ("web:die_sets_item", "pk"),
