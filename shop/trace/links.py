@@ -80,11 +80,12 @@ class Link:
 
 @dataclass(frozen=True)
 class LinkToDoer(Link):
-    """To who did it, whoever wrote it down."""
+    """To who did it, whoever wrote it down. The path leads to the entry of what was done."""
 
     def leads_to(self, keys: Iterable[int]) -> Q:
-        known = list(keys)
-        return Q(entry__done_by__in=known) | Q(entry__done_by=None, entry__actor_number__in=known)
+        known, entry = list(keys), self.path
+        itself = Q((f"{entry}__done_by", None), (f"{entry}__actor_number__in", known))
+        return Q((f"{entry}__done_by__in", known)) | itself
 
 
 @dataclass(frozen=True)
@@ -97,7 +98,7 @@ class LinkToLot(Link):
 
 
 def _by(deed: Deed, words: str) -> Link:
-    return LinkToDoer(f"{deed}_by", words, deed, User, "entry__actor_number", key="number")
+    return LinkToDoer(f"{deed}_by", words, deed, User, "entry", key="number")
 
 
 _ALL = (
@@ -121,6 +122,7 @@ _ALL = (
     Link("die_set", "crimped with die set", Deed.CRIMPED, DieSet, "set_up__die_set"),
     Link("stop_part", "crimped with stop part", Deed.CRIMPED, StopPart, "set_up__stop_part"),
     Link("arrangement", "crimped in the arrangement", Deed.CRIMPED, Arrangement, "set_up__arrangement"),
+    LinkToDoer("set_up_by", "crimped on a set-up by", Deed.CRIMPED, User, "set_up__entry", key="number"),
     _by(Deed.CRIMPED, "crimped by"),
     Link("gauge", "measured with", Deed.MEASURED, Gauge, "gauge"),
     _by(Deed.MEASURED, "measured by"),

@@ -8,6 +8,7 @@ from django.db.models import Q, QuerySet
 
 from shop.assemblies.models import Assembly, Coverage, Inspection, Measurement, ProofTest
 from shop.assemblies.wear import checks_of, crimps_on
+from shop.engineering.pressures import exceeds
 from shop.ledger.models import Record
 from shop.policy.services import get_workshop
 from shop.tooling.models import (
@@ -77,6 +78,18 @@ def span_before_fault(fault: Calibration | GaugeCheck | None, gauge: Gauge) -> S
     return Span(since, until, because)
 
 
+def faults_of(gauge: Gauge) -> list[tuple[Calibration | GaugeCheck, str]]:
+    """Each time that it was found wrong, with a sentence about it, the newest calibration first."""
+    calibrations = gauge.calibrations.select_related("entry", "gauge").order_by("-done_on", "-entry")
+    found: list[tuple[Calibration | GaugeCheck, str]] = [
+        (calibration, f"The calibration of {calibration.done_on} found it wrong.")
+        for calibration in calibrations
+        if not calibration.found_right or not calibration.passed
+    ]
+    checks = gauge.checks.filter(passed=False).select_related("entry", "piece").order_by("-entry")
+    return [*found, *((check, f"It was wrong on {check.piece}.") for check in checks)]
+
+
 def measured_with(gauge: Gauge, span: Span) -> QuerySet[Assembly]:
     """The assemblies that rest on its readings in that span: measured, covered by such ones, inspected."""
     measured = within(Measurement.objects.filter(gauge=gauge), span)
@@ -97,6 +110,21 @@ def span_before_pressure_fault(fault: PressureCalibration | None, gauge: Pressur
     if last is None:
         return Span(None, until, "ever: it was never found fit before")
     return Span(_morning_of(last.done_on), until, f"since its calibration of {last.done_on}")
+
+
+def pressure_faults_of(gauge: PressureGauge) -> list[tuple[PressureCalibration, str]]:
+    """Each calibration that found it wrong, with a sentence about it, the newest first.
+
+    It was wrong if it was found unfit, or off by more than the uncertainty that the calibration before had
+    said: that one was allowed for when its tests were judged.
+    """
+    found: list[tuple[PressureCalibration, str]] = []
+    before: PressureCalibration | None = None
+    for calibration in gauge.calibrations.select_related("entry").order_by("done_on", "entry"):
+        if not calibration.passed or (before is not None and exceeds(calibration.found_off, before.expanded)):
+            found.insert(0, (calibration, f"The calibration of {calibration.done_on} found it wrong."))
+        before = calibration
+    return found
 
 
 def tested_with(gauge: PressureGauge, span: Span) -> QuerySet[Assembly]:

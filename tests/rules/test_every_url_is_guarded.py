@@ -89,7 +89,7 @@ class Places:
             "ferrules": world.ferrule,
             "fittings": world.fitting,
             "fluids": world.fluid,
-            "gauges": world.caliper,
+            "gauges": self.other_caliper,
             "hose_ratings": self.rating,
             "hoses": world.hose,
             "issued_chart": world.chart_issue,
@@ -120,7 +120,7 @@ class Places:
             "reference": lambda: self.report.code,
             "customer": lambda: self.world.customer.pk,
             "end": lambda: "A",
-            "fault": lambda: self.world.caliper.calibration.pk,
+            "fault": lambda: self.faults[address.name].pk,
         }
         return {name: values[name]() for name in address.arguments}
 
@@ -152,7 +152,12 @@ class Places:
         self.piece = factories.CheckPieceFactory()
         self.seal = factories.SealFactory()
         (self.ledger_seal,) = seal_ledger(actor=self.world.auditor)
+        self.other_caliper = factories.GaugeFactory()
         self.pressure_gauge = factories.PressureGaugeFactory()
+        self.faults = {
+            "gauges_recall": self.world.calibrate(self.other_caliper, passed=False),
+            "pressure_gauges_recall": proving.calibrate(self.world, self.pressure_gauge, passed=False),
+        }
         self.proof_test = proving.prove(self.world, proving.ready_to_test(self.world))
         self.authority = save_authority(
             actor=self.world.owner,

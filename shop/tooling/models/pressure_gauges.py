@@ -111,3 +111,8 @@ class PressureCalibration(Record):
     def expanded(self) -> Pressure:
         """The expanded uncertainty of one reading."""
         return Pressure(Decimal(self.expanded_uncertainty), PressureUnit(self.unit))
+
+    @property
+    def found_off(self) -> Pressure:
+        """By how much it was wrong before any adjustment, to whichever side."""
+        return Pressure(abs(Decimal(self.error_as_found)), PressureUnit(self.unit))

@@ -29,6 +29,7 @@ from shop.web.registers.filters import ToolFilter
 from shop.web.registers.forms import RegisterForm
 from shop.web.registers.register import Register
 from shop.web.registers.tables import ItemColumn, UsableColumn
+from shop.web.tools import found_wrong
 from shop.web.tools.calibrations import by_due_date, due_soon, over, pressure_gauges, standing
 from shop.web.tools.filters import CALIBRATION_CHOICES, OVER
 from shop.web.tools.forms import LONGEST_INTERVAL_DAYS, TOOL_FIELDS, due_again
@@ -130,7 +131,7 @@ class PressureGaugeFilter(ToolFilter):
 
 
 def _more(request: StaffRequest, gauge: Any) -> Mapping[str, Any]:
-    """Its calibrations, newest first, with who recorded each."""
+    """Its calibrations, newest first, with who recorded each, and what rests on it."""
     calibrations = list(gauge.calibrations.select_related("entry").order_by("-done_on", "-entry"))
     names = names_of(calibration.actor_number for calibration in calibrations)
     return {
@@ -138,6 +139,7 @@ def _more(request: StaffRequest, gauge: Any) -> Mapping[str, Any]:
         "calibrations": [(found, names[found.actor_number]) for found in calibrations],
         "may_calibrate": request.user.may(Permission.CALIBRATE),
         "calibrate_url": reverse("web:pressure_gauges_calibrate", args=[gauge.pk]),
+        **found_wrong.what_rests_on(found_wrong.PRESSURE_GAUGES, gauge),
     }
 
 

@@ -6,6 +6,7 @@ import pytest
 from django.test import Client
 from django.urls import reverse
 
+from shop.engineering.pressures import parse_pressure
 from shop.policy.services import today
 from shop.tooling.models import PressureCalibration, PressureGauge
 from tests import factories
@@ -88,6 +89,45 @@ def test_those_that_cannot_tell_a_test_are_counted_on_the_cabinets_page(world: W
     listed = client.get(reverse("web:pressure_gauges"), {"calibration": "over"}).content.decode()
     assert listed.count("never calibrated") == 1
     assert reverse("web:pressure_gauges") in client.get(reverse("web:tools")).content.decode()
+
+
+def test_what_a_pressure_gauge_that_was_wrong_leaves_in_question_is_recalled_at_one_press(
+    world: World, client: Client
+) -> None:
+    """550 bar is asked for. It showed 6 bar too much: 555 bar proves nothing any more, 560 bar does."""
+    just, enough = proving.ready_to_test(world), proving.ready_to_test(world)
+    gauge = proving.calibrated_gauge(world)
+    proving.prove(world, just, gauge, peak=parse_pressure("555 bar"))
+    proving.prove(world, enough, gauge, peak=parse_pressure("560 bar"))
+    fault = proving.calibrate(world, gauge, done_on=today(), error_as_found="6")
+    client.force_login(world.inspector)
+    item = client.get(reverse("web:pressure_gauges_item", args=[gauge.pk])).content.decode()
+    address = f"{reverse('web:pressure_gauges_measured', args=[gauge.pk])}?fault={fault.pk}"
+    assert f'The calibration of {today()} found it wrong. <a href="{address}">2 assemblies</a>' in item
+    page = client.get(address)
+    assert (page.context["proven"], page.context["question"].where.every) == (1, 1)
+    assert "proof tests that it told" in page.content.decode()
+    press = reverse("web:pressure_gauges_recall", args=[gauge.pk, fault.pk])
+    opened = client.post(press, {"reason": "It showed 6 bar too much."}, follow=True).content.decode()
+    assert "Recall 1 is open." in opened
+    assert just.recalls.exists()
+    assert not enough.recalls.exists()
+
+
+def test_a_pressure_gauge_off_by_what_its_calibration_allowed_for_was_not_wrong(
+    world: World, client: Client
+) -> None:
+    """U was 1.5 bar when its tests were judged: off by 1.5 bar is as it was said, by 1.6 bar is not."""
+    gauge = proving.calibrated_gauge(world)
+    proving.prove(world, proving.ready_to_test(world), gauge)
+    client.force_login(world.inspector)
+    item = reverse("web:pressure_gauges_item", args=[gauge.pk])
+    fault = proving.calibrate(world, gauge, done_on=today(), error_as_found="-1.5")
+    assert "found it wrong" not in client.get(item).content.decode()
+    recall = reverse("web:pressure_gauges_recall", args=[gauge.pk, fault.pk])
+    assert client.post(recall, {"reason": "Why not."}).status_code == 404
+    proving.calibrate(world, gauge, done_on=today(), error_as_found="-1.6")
+    assert "found it wrong" in client.get(item).content.decode()
 
 
 CSV = "/tools/pressure-gauges/calibrations/"
