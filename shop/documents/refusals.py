@@ -47,3 +47,18 @@ class NothingToSetUp(Refusal):
         "Nobody has written down what goes into {crimper} for die {die_type} and {stop}, or it is out of use."
     )
     do = "Have the arrangement written down under Tools, or take another crimper."
+
+
+class EvidenceDamaged(Refusal):
+    says = "Entry {entry} and what belongs to it don't fit together, or were changed just now."
+    do = "Try again. If it is said again, run `manage.py check_ledger`: what is damaged is no evidence."
+
+
+class EvidenceFileDamaged(Refusal):
+    says = "The kept file {name} is {damage}, so the package would not hold."
+    do = "Have the ledger checked and the files restored from a backup, then take the package."
+
+
+class PackageTooLarge(Refusal):
+    says = "The package would be larger than 2 GB, or hold more files than a plain ZIP can."
+    do = "Take the packages of its assemblies one by one."

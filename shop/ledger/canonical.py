@@ -84,7 +84,12 @@ def private_hash(salt: str, value: str) -> str:
 
 
 def entry_hash(*, site: str, previous: str, parts: Mapping[str, Any]) -> str:
-    """The hash that ties an entry to its place: SHA-256 over all of it and the previous hash.
+    """The hash that ties an entry to its place: SHA-256 over all of it and the previous hash."""
+    return sha256(hashed_text(site=site, previous=previous, parts=parts))
+
+
+def hashed_text(*, site: str, previous: str, parts: Mapping[str, Any]) -> str:
+    """What the hash of an entry is over, as canonical JSON.
 
     `parts` are the entry's own columns; its two times may be `datetime`. `done_by` came later: where it
     is empty, the hash is what it was before there was such a column.
@@ -95,7 +100,7 @@ def entry_hash(*, site: str, previous: str, parts: Mapping[str, Any]) -> str:
             content[name] = instant(content[name])
     if parts.get("done_by") is not None:
         content["done_by"] = parts["done_by"]
-    return sha256(canonical({"chain": site, "previous": previous, **content}))
+    return canonical({"chain": site, "previous": previous, **content})
 
 
 def fact_of(field: "AnyField", value: Any) -> Json:

@@ -8,7 +8,7 @@ from typing import Any, ClassVar
 from django.db import models
 from django.db.models import F, Q
 
-from shop.ledger.canonical import GENESIS, entry_hash, instant
+from shop.ledger.canonical import GENESIS, entry_hash, hashed_text, instant
 from shop.ledger.registry import find_verb
 from shop.ledger.sealing.statements import KnownKey, Sealed
 
@@ -65,6 +65,10 @@ class Entry(models.Model):
     def compute_hash(self, site: str) -> str:
         """The hash that fits what the entry says now; `hash` is the one it was written with."""
         return entry_hash(site=site, previous=self.previous, parts=vars(self))
+
+    def hashed_text(self, site: str) -> str:
+        """What that hash is over, to the letter."""
+        return hashed_text(site=site, previous=self.previous, parts=vars(self))
 
     @property
     def doer_number(self) -> int:

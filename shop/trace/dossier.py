@@ -176,7 +176,7 @@ class AssemblyRecord:
 def record_of(assembly: Assembly) -> AssemblyRecord:
     """Gather the record, in a number of queries that doesn't grow with what was done."""
     found = gathering.gather(assembly)
-    story = Story(_keys(found), _subjects(found.assembly))
+    story = Story(keys_of(found), subjects_of(found.assembly))
     resolutions = [story.of(resolution) for resolution in found.resolutions]
     confirmed = found.assembly.run.resolution_id
     return AssemblyRecord(
@@ -281,7 +281,7 @@ def _judged(story: Story, finding: FailureFinding) -> Reasoned:
     return Reasoned(told, finding.says, told.private("words"))
 
 
-def _keys(found: gathering.Gathered) -> set[int]:
+def keys_of(found: gathering.Gathered) -> set[int]:
     """The entries of everything that the assembly was made from, with and by."""
     single: list[Record | None] = [found.cut, found.release, found.shipment, found.retirement]
     own: Iterable[Record] = chain(
@@ -305,6 +305,7 @@ def _keys(found: gathering.Gathered) -> set[int]:
     return {record.pk for record in own} | found.other_entries
 
 
-def _subjects(assembly: Assembly) -> list[str]:
+def subjects_of(assembly: Assembly) -> list[str]:
+    """What entries about the assembly, its run, its line and its order name as their subject."""
     run = assembly.run
     return [subject_of(row) for row in (assembly, run, run.line, run.line.order)]

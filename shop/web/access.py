@@ -5,7 +5,7 @@ from functools import wraps
 from typing import Concatenate, ParamSpec
 
 from django.contrib.auth.views import redirect_to_login
-from django.http import HttpRequest, HttpResponse
+from django.http import HttpRequest, HttpResponseBase
 from django.shortcuts import render
 from django.utils.cache import add_never_cache_headers
 
@@ -20,7 +20,7 @@ from shop.web.door.lock import ask_who_is_there
 WITH_A_PASSWORD = frozenset({Permission.KEEP_PEOPLE, Permission.SET_POLICY, Permission.KEEP_SEALING_KEY})
 
 P = ParamSpec("P")
-View = Callable[Concatenate[HttpRequest, P], HttpResponse]
+View = Callable[Concatenate[HttpRequest, P], HttpResponseBase]
 
 
 class StaffRequest(HttpRequest):
@@ -31,12 +31,12 @@ class StaffRequest(HttpRequest):
 
 def needs(
     permission: Permission,
-) -> Callable[[Callable[Concatenate[StaffRequest, P], HttpResponse]], View[P]]:
+) -> Callable[[Callable[Concatenate[StaffRequest, P], HttpResponseBase]], View[P]]:
     """Let only people with the permission in; the others are asked to sign in, or told whom to ask."""
 
-    def guard(view: Callable[Concatenate[StaffRequest, P], HttpResponse]) -> View[P]:
+    def guard(view: Callable[Concatenate[StaffRequest, P], HttpResponseBase]) -> View[P]:
         @wraps(view)
-        def guarded(request: HttpRequest, /, *args: P.args, **kwargs: P.kwargs) -> HttpResponse:
+        def guarded(request: HttpRequest, /, *args: P.args, **kwargs: P.kwargs) -> HttpResponseBase:
             user = request.user
             if not isinstance(user, User):
                 return redirect_to_login(request.get_full_path())

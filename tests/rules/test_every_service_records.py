@@ -19,6 +19,7 @@ from shop.authority.models import Authority
 from shop.authority.services import save_authority
 from shop.catalogue import services as catalogue
 from shop.catalogue.models import CrimpChart, DieType, FittingSeries, Fluid, Seal, StopType
+from shop.documents.evidence import take_evidence
 from shop.documents.services import issue_tag_paper, print_tag
 from shop.ledger.models import Entry
 from shop.ledger.services import seal_ledger
@@ -314,6 +315,7 @@ SCENARIOS: dict[str, tuple[str, Callable[[World], Any]]] = {
     ),
     "set_up": ("bench", bench.ready_to_crimp),
     "ship": ("counter", lambda w: ship(actor=w.counter, assembly=bench.released(w))),
+    "take_evidence": ("auditor", lambda w: take_evidence(actor=w.auditor, about=bench.plan(w)).file.close()),
     "start_line": ("counter", lambda w: start_line(actor=w.counter, line=w.written_line())),
     "take_worksheet_off": (
         "owner",

@@ -6,7 +6,7 @@ from typing import Any, ClassVar
 
 from django import forms
 from django.db.models import Model
-from django.http import HttpResponse, QueryDict
+from django.http import HttpResponse, HttpResponseBase, QueryDict
 from django.shortcuts import get_object_or_404, render
 from django.views.decorators.http import require_http_methods
 
@@ -163,7 +163,7 @@ CORRECTIONS = {
 }
 
 
-def _correcting(correction: Correction) -> Callable[..., HttpResponse]:
+def _correcting(correction: Correction) -> Callable[..., HttpResponseBase]:
     """The view that takes such a correction, once."""
 
     @require_http_methods(["GET", "POST"])

@@ -3,7 +3,7 @@
 from collections.abc import Callable
 from dataclasses import replace
 
-from django.http import HttpResponse
+from django.http import HttpResponse, HttpResponseBase
 from django.shortcuts import get_object_or_404, render
 from django.urls import reverse
 from django.views.decorators.http import require_GET, require_POST
@@ -78,7 +78,7 @@ def _page(
     return render(request, "web/bench/run.html", context, status=422 if refused else 200)
 
 
-def _taking(step: Step) -> Callable[..., HttpResponse]:
+def _taking(step: Step) -> Callable[..., HttpResponseBase]:
     """The view that takes a step on pieces of a run, once."""
 
     @require_POST

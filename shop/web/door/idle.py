@@ -10,7 +10,7 @@ from django.conf import settings
 from django.contrib.auth.signals import user_logged_in
 from django.core import signing
 from django.dispatch import receiver
-from django.http import HttpRequest, HttpResponse
+from django.http import HttpRequest, HttpResponseBase
 
 from shop.people.models import User
 from shop.policy.models import IDLE_MINUTES
@@ -43,7 +43,7 @@ def is_locked(request: HttpRequest, user: User) -> bool:
     return idle_s > SHORTEST_S and idle_s > locks_after_s()
 
 
-def note_seen(request: HttpRequest, response: HttpResponse) -> None:
+def note_seen(request: HttpRequest, response: HttpResponseBase) -> None:
     """Let the time run anew from this answer."""
     user = request.user
     if isinstance(user, User) and now() - _cookie_of(request, user) > OFTEN_ENOUGH_S:

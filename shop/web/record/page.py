@@ -41,6 +41,7 @@ class Acts:
     report: bool
     replace: bool
     leave: bool
+    evidence: bool
 
 
 def record_page(
@@ -157,6 +158,7 @@ def _acts(record: AssemblyRecord, user: User, prints: int) -> Acts:
         "leave": is_lost
         and user.may(Permission.CONFIRM_ORDERS)
         and to_be_replaced().filter(pk=assembly.pk).exists(),
+        "evidence": user.may(Permission.AUDIT),
     }
     if acts["print"] and prints == 0:
         accent = "print"

@@ -1,9 +1,10 @@
 """One assembly: its whole record, its tag, and what happens to it after the bench."""
 
 from django.contrib import messages
-from django.http import HttpResponse
+from django.http import HttpResponse, HttpResponseBase
 from django.shortcuts import get_object_or_404, redirect, render
-from django.views.decorators.http import require_GET, require_POST
+from django.urls import reverse
+from django.views.decorators.http import require_GET, require_http_methods, require_POST
 
 from shop.assemblies.models import Assembly
 from shop.assemblies.planning import leave_unreplaced, plan_replacement
@@ -14,6 +15,7 @@ from shop.documents.refusals import NoTagYet, PaperDamaged, PdfNotInstalled
 from shop.documents.services import newest_tag_paper, print_tag
 from shop.people.permissions import Permission
 from shop.web.access import StaffRequest, needs
+from shop.web.evidence import evidence_page
 from shop.web.files import shown_pdf
 from shop.web.record.forms import LeaveForm, PlainForm, PrintForm, RetireForm
 from shop.web.record.page import record_page
@@ -118,6 +120,13 @@ def assembly_leave(request: StaffRequest, code: str) -> HttpResponse:
         return record_page(request, found, asked=form)
     messages.success(request, f"Assembly {found.serial} is not replaced. The order owes nothing for it.")
     return redirect("web:assembly", code=code)
+
+
+@require_http_methods(["GET", "POST"])
+@needs(Permission.AUDIT)
+def evidence(request: StaffRequest, code: str) -> HttpResponseBase:
+    """All that is known of it, to be checked by whoever is handed it."""
+    return evidence_page(request, _find(code), reverse("web:assembly", kwargs={"code": code}))
 
 
 def _find(code: str) -> Assembly:

@@ -3,7 +3,7 @@
 from collections.abc import Callable
 from typing import Any
 
-from django.http import HttpResponse
+from django.http import HttpResponseBase
 from django.urls import URLPattern, path
 from django.views.decorators.http import require_http_methods
 
@@ -14,7 +14,7 @@ from shop.web.registers.csv_page import csv_page
 from shop.web.registers.register import Register
 
 LOOK, WRITE = ("GET", "HEAD"), ("GET", "HEAD", "POST")
-Page = Callable[..., HttpResponse]
+Page = Callable[..., HttpResponseBase]
 
 
 def register_urls(register: Register) -> list[URLPattern]:
@@ -43,7 +43,7 @@ def register_urls(register: Register) -> list[URLPattern]:
 
 
 def _guarded(view: Page, register: Register, permission: Permission, methods: tuple[str, ...]) -> Page:
-    def page(request: StaffRequest, /, **kwargs: Any) -> HttpResponse:
+    def page(request: StaffRequest, /, **kwargs: Any) -> HttpResponseBase:
         return view(request, register, **kwargs)
 
     page.__doc__ = view.__doc__
@@ -51,7 +51,7 @@ def _guarded(view: Page, register: Register, permission: Permission, methods: tu
     return require_http_methods(methods)(needs(permission)(page))
 
 
-def _take_csv(request: StaffRequest, register: Register) -> HttpResponse:
+def _take_csv(request: StaffRequest, register: Register) -> HttpResponseBase:
     """Take rows in from a CSV, after a dry run."""
     frame = {
         "title": f"Take {register.title.lower()} in from a CSV",

@@ -10,6 +10,7 @@ urlpatterns = [
     path("recalls/<int:number>/", views.item, name="recall"),
     path("recalls/<int:number>/found/", views.found, name="recall_found"),
     path("recalls/<int:number>/more/", views.more, name="recall_more"),
+    path("recalls/<int:number>/evidence/", views.evidence, name="recall_evidence"),
     path("recalls/<int:number>/close/", views.close, name="recall_close"),
     path("recalls/<int:number>/customers/<int:customer>/answer/", views.answer, name="recall_answer"),
     path("recalls/<int:number>/customers/<int:customer>/letter/", views.letter, name="recall_letter"),

@@ -5,9 +5,10 @@ from typing import Any
 from django import forms
 from django.contrib import messages
 from django.db.models import Count
-from django.http import HttpResponse
+from django.http import HttpResponse, HttpResponseBase
 from django.shortcuts import get_object_or_404, redirect
-from django.views.decorators.http import require_GET, require_POST
+from django.urls import reverse
+from django.views.decorators.http import require_GET, require_http_methods, require_POST
 
 from shop.assemblies.models import Assembly, FindingKind, Recall
 from shop.assemblies.models.recall import is_made_safe
@@ -19,6 +20,7 @@ from shop.orders.models import Customer
 from shop.people.permissions import Permission
 from shop.trace.recalling import customers_of, found_since, recall_found_since
 from shop.web.access import StaffRequest, needs
+from shop.web.evidence import evidence_page
 from shop.web.files import shown_pdf
 from shop.web.quality.recalls.forms import AnswerForm, CloseForm, FindingForm
 from shop.web.quality.recalls.tables import MemberTable, RecallTable
@@ -119,6 +121,13 @@ def letter(request: StaffRequest, number: int, customer: int) -> HttpResponse:
     return shown_pdf(content, f"recall-{number}-{who.number}.pdf")
 
 
+@require_http_methods(["GET", "POST"])
+@needs(Permission.AUDIT)
+def evidence(request: StaffRequest, number: int) -> HttpResponseBase:
+    """All that is known of it and its members, to be checked by whoever is handed it."""
+    return evidence_page(request, _find(number), reverse("web:recall", kwargs={"number": number}))
+
+
 def _find(number: int) -> Recall:
     return get_object_or_404(Recall.objects.select_related("closing__entry", "entry"), number=number)
 
@@ -150,6 +159,7 @@ def _page(
             "follow": user.may(Permission.FOLLOW_RECALLS),
             "add": user.may(Permission.RECALL) and not recall.is_closed,
             "close": user.may(Permission.CLOSE_RECALLS) and not recall.is_closed,
+            "evidence": user.may(Permission.AUDIT),
         },
     }
     rows = recall.memberships.select_related("assembly__run__line__order__customer")

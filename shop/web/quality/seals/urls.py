@@ -8,5 +8,6 @@ urlpatterns = [
     path("ledger/seals/file/", views.all_as_file, name="ledger_seals_file"),
     path("ledger/seals/<int:pk>/", views.seal, name="ledger_seal"),
     path("ledger/seals/<int:pk>/file/", views.as_file, name="ledger_seal_file"),
+    path("ledger/seals/verify.py", views.evidence_verifier, name="evidence_verifier"),
     path("ledger/seals/key/", views.key, name="sealing_key"),
 ]

@@ -8,6 +8,7 @@ from django.shortcuts import get_object_or_404, redirect, render
 from django.views.decorators.http import require_GET, require_http_methods, require_POST
 
 from shop.core.refusals import Refusal
+from shop.documents.evidence.taking import VERIFIER, verifier
 from shop.drawings.qr import QUIET_ZONE, qr_path
 from shop.ledger.models import Chain, KeyReason, LedgerSeal, SealingKey
 from shop.ledger.sealing import keys
@@ -102,6 +103,13 @@ def key(request: StaffRequest) -> HttpResponse:
     path = keys.key_path(newest.public_key) if newest is not None else None
     context = {"form": form, "newest": newest, "is_here": is_here, "keys": told, "path": path}
     return render(request, "web/quality/seals/key.html", context)
+
+
+@require_GET
+@needs(Permission.READ)
+def evidence_verifier(request: StaffRequest) -> HttpResponse:
+    """The program that checks evidence packages, to be handed out by itself."""
+    return download(verifier(), VERIFIER, "text/x-python; charset=utf-8")
 
 
 def _list(request: StaffRequest, refusal: Refusal | None = None) -> HttpResponse:
