@@ -96,6 +96,8 @@ def assembly_sheet(assembly: Assembly, asked: Asked) -> Sheet:
         state += f"; {record.assembly.get_trouble_display()}"
     if record.is_recalled:
         state += "; recalled: do not use"
+    if record.has_failed:
+        state += "; failed in service: do not use"
     if not record.independently_checked:
         state += "; not independently checked"
     sections = [
@@ -106,6 +108,7 @@ def assembly_sheet(assembly: Assembly, asked: Asked) -> Sheet:
         Section("Proof tested", tuple(_tested(record, say))),
         Section("Tagged and out", tuple(_out(record, say))),
         Section("Recalled", tuple(_recalled(record, say))),
+        Section("Reported as failed", tuple(_failures(record, say))),
     ]
     return Sheet(
         workshop=say.workshop,
@@ -287,6 +290,16 @@ def _recalled(record: AssemblyRecord, say: Words) -> Iterator[Row]:
         says = " ".join(recalled.written.record.says)
         yield f"Recall {recalled.written.record.number}", f"{says} {say.who(recalled.written.told)}"
         for finding in recalled.findings:
+            yield _reasoned(finding, say)
+
+
+def _failures(record: AssemblyRecord, say: Words) -> Iterator[Row]:
+    for reported in record.failures:
+        it = reported.written.record
+        hurt = f"somebody hurt: {it.get_hurt_display()}"
+        words = [it.get_mode_display(), hurt, say.own(reported.seen), say.who(reported.written.told)]
+        yield str(it).capitalize(), "; ".join(word for word in words if word)
+        for finding in reported.findings:
             yield _reasoned(finding, say)
 
 

@@ -100,14 +100,15 @@ def _tell_one(
         columns is not None and canonical(columns) != canonical(facts)
     ):
         raise EvidenceDamaged(entry=entry)
+    texts: dict[str, Json] = {} if not hashes else _texts(entry, asked, keys)
     line = {
         "hash": entry.hash,
         "hashed": entry.hashed_text(site),
         "path": list(proven.path),
-        "private": {} if not hashes else _texts(entry, asked, keys),
+        "private": texts,
         "record": columns,
     }
-    return Line(canonical(line), () if row is None else tuple(_kept(row, facts)))
+    return Line(canonical(line), (*_kept(row, facts), *_photos(texts)))
 
 
 def _texts(entry: Entry, asked: Asked, keys: Collection[int]) -> dict[str, Json]:
@@ -126,7 +127,14 @@ def _texts(entry: Entry, asked: Asked, keys: Collection[int]) -> dict[str, Json]
     return told
 
 
-def _kept(row: Record, facts: Mapping[str, Json]) -> Iterator[KeptFile]:
+def _kept(row: Record | None, facts: Mapping[str, Json]) -> Iterator[KeptFile]:
     for name, value in facts.items():
-        if name.endswith("sha256") and value:
+        if row is not None and name.endswith("sha256") and value:
             yield KeptFile(str(value), SHELVES[type(row)])
+
+
+def _photos(texts: Mapping[str, Json]) -> Iterator[KeptFile]:
+    """Photos whose hashes stand beside the chain, as they may have to be erased: they go with the texts."""
+    told = texts.get("photos")
+    if isinstance(told, Mapping) and "value" in told:
+        yield from (KeptFile(sha256, PHOTOS) for sha256 in str(told["value"]).split())

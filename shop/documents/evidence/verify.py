@@ -283,6 +283,7 @@ class Entries:
             if isinstance(one, dict) and set(one) == {"salt", "value"}:
                 same = is_hex(one["salt"]) and sha256(one["salt"] + one["value"]) == hashes[name]
                 need(same, f"{here}: its text {name} was changed.")
+                self._read_files(here, one["value"].split() if name == "photos" else [])
             elif isinstance(one, dict) and set(one) == {"erased_by"}:
                 self._erased.append((site, number, name, one["erased_by"]))
             else:
@@ -292,10 +293,12 @@ class Entries:
         if record is None:
             return
         need(record == facts, f"{here}: its record says something else than the entry.")
-        for name, value in facts.items():
-            if name.endswith("sha256") and value:
-                need(value in self._kept, f"{here}: the file that it tells of is missing.")
-                self._told_of.add(value)
+        self._read_files(here, [facts[name] for name in facts if name.endswith("sha256") and facts[name]])
+
+    def _read_files(self, here: str, hashes: list[str]) -> None:
+        for one in hashes:
+            need(one in self._kept, f"{here}: a file that it tells of is missing.")
+            self._told_of.add(one)
 
     def finish(self) -> None:
         need(bool(self.count), "entries.jsonl holds no entry.")

@@ -19,6 +19,8 @@ from shop.ledger.models import Entry, LedgerSeal
 from shop.ledger.services import seal_ledger
 from shop.ledger.triggers import record_models
 from shop.people.refusals import NotAllowed
+from shop.trace.failures import WhatFailed, report_failure
+from shop.trace.models import Hurt
 from tests.assemblies import bench, proving
 from tests.assemblies.test_recalls import find, recall
 from tests.documents.evidence.stranger import ask, enter, files_in, lines_in, packed
@@ -135,6 +137,19 @@ def test_the_tag_as_printed_the_curve_and_photos_of_the_tools_are_in_it(world: W
     assert sorted(name.rpartition(".")[2] for name in kept) == ["csv", "jpg", "pdf"]
     test = ProofTest.objects.get(assembly=assembly)
     assert hashlib.sha256(kept[f"kept/{test.curve_sha256}.csv"]).hexdigest() == test.curve_sha256
+    assert ask(tmp_path, package).code == 0
+
+
+def test_photos_of_a_failure_go_in_with_the_words_of_who_reported_it(world: World, tmp_path: Path) -> None:
+    assembly = bench.shipped(world)
+    told = WhatFailed(hurt=Hurt.NO, seen="It sprayed.", contact="Ada", photos=[a_photo()])
+    report = report_failure(actor=None, assembly=assembly, told=told)
+    [photo] = report.photo_hashes
+    without = packed(world.auditor, assembly, people=True)
+    assert f"kept/{photo}.jpg" not in files_in(without)
+    package = packed(world.auditor, assembly, people=True, customers=True)
+    assert f"kept/{photo}.jpg" in files_in(package)
+    assert "It sprayed." in text_of(files_in(package)["record.pdf"])
     assert ask(tmp_path, package).code == 0
 
 
