@@ -28,6 +28,7 @@ class Permission(StrEnum):
     KEEP_TOOLS = "keep crimpers, dies, stops and gauges"
     CALIBRATE = "record a calibration"
     RECEIVE_STOCK = "receive hose, fittings and ferrules"
+    CONDEMN = "condemn a lot"
     WRITE_ORDERS = "write orders"
     CONFIRM_ORDERS = "confirm orders"
     MAKE = "cut, crimp and measure"
@@ -58,6 +59,7 @@ ALLOWED: dict[Permission, frozenset[Role]] = {
     Permission.KEEP_TOOLS: frozenset({_B, _I, _O}),
     Permission.CALIBRATE: frozenset({_I, _O}),
     Permission.RECEIVE_STOCK: frozenset({_C, _B, _O}),
+    Permission.CONDEMN: frozenset({_B, _I, _O}),
     Permission.WRITE_ORDERS: frozenset({_C, _O}),
     Permission.CONFIRM_ORDERS: frozenset({_C, _O}),
     Permission.MAKE: frozenset({_B, _I, _O}),

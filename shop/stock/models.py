@@ -75,6 +75,26 @@ class Lot(Labelled, Record):
         return parse_made(self.made_printed) if self.made_printed else None
 
 
+class LotCondemnation(Record):
+    """A lot from which nothing is taken any more. Why stands beside the entry, as "reason".
+
+    It is for good: what turns out to be right after all is received as a lot of its own.
+    """
+
+    KIND = "lot_condemnation"
+    FIELDS: ClassVar[dict[int, tuple[str, ...]]] = {1: ("lot",)}
+
+    lot = models.OneToOneField(
+        Lot,
+        models.PROTECT,
+        related_name="condemnation",
+        error_messages={"unique": "This lot is condemned already."},
+    )
+
+    def __str__(self) -> str:
+        return f"{self.lot} condemned"
+
+
 class Piece(Labelled):
     """A length of hose from one lot: a reel, or a remnant. What is left follows from its movements."""
 

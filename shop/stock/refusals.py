@@ -9,6 +9,23 @@ class NotEnoughLeft(Refusal):
     do = "Take another piece. If there is more on it than the book says, record what you measured, then cut."
 
 
+class LotCondemned(Refusal):
+    rule = 4
+    says = "{lot} is condemned: nothing is made from it any more."
+    do = "Put it aside and take another lot."
+
+
+class CondemnedAlready(Refusal):
+    says = "{lot} is condemned already."
+    do = "Look at its page: it says by whom and why."
+
+
+class WhyCondemned(Refusal):
+    says = "Nobody will know later what was wrong with this lot."
+    do = "Say what was found."
+    field = "reason"
+
+
 class NotHose(Refusal):
     says = "{item} is not hose and has no length."
     do = "Receive it with a number of pieces."

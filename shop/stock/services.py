@@ -14,14 +14,17 @@ from shop.people.permissions import Permission
 from shop.policy.services import today
 from shop.stock import verbs
 from shop.stock.editions import require_its_edition
-from shop.stock.models import Lot, MovementKind, Piece, PieceMovement
+from shop.stock.models import Lot, LotCondemnation, MovementKind, Piece, PieceMovement
 from shop.stock.refusals import (
+    CondemnedAlready,
     CountFarOff,
+    LotCondemned,
     MadeInTheFuture,
     NotEnoughLeft,
     NothingReceived,
     NotHose,
     UndatedHose,
+    WhyCondemned,
 )
 
 DOUBTED_FROM_MM = Decimal(1000)  # and from a fifth of the book: common practice, no source
@@ -73,6 +76,35 @@ def receive_hose(
         move_piece(actor=actor, piece=piece, kind=MovementKind.RECEIVED, change_mm=length_mm)
         pieces.append(piece)
     return pieces
+
+
+@transaction.atomic
+def condemn_lot(*, actor: User, lot: Lot, reason: str) -> LotCondemnation:
+    """Let nothing be made from a lot any more, for good. Raises `CondemnedAlready` and `WhyCondemned`.
+
+    What was made from it is `shop.trace.in_question`'s to say.
+    """
+    require(actor, Permission.CONDEMN)
+    Lot.objects.select_for_update(no_key=True, of=("self",)).get(pk=lot.pk)
+    if LotCondemnation.objects.filter(lot=lot).exists():
+        raise CondemnedAlready(lot=lot)
+    if not reason.strip():
+        raise WhyCondemned
+    return write_record(
+        actor=actor,
+        verb=verbs.LOT_CONDEMNED,
+        record=LotCondemnation(lot=lot),
+        subject=lot,
+        private={"reason": reason.strip()},
+    )
+
+
+def require_not_condemned(*lots: Lot | None) -> None:
+    """Raise `LotCondemned` if one of them is, whenever it was condemned."""
+    keys = [lot.pk for lot in lots if lot is not None]
+    condemned = LotCondemnation.objects.filter(lot__in=keys).select_related("lot").first()
+    if condemned is not None:
+        raise LotCondemned(lot=condemned.lot)
 
 
 @transaction.atomic

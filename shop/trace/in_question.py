@@ -16,10 +16,12 @@ from shop.catalogue.models import ChartIssue, CrimpSpecification
 from shop.policy.services import get_workshop, today
 from shop.stock.models import Lot
 from shop.tooling.models import WornTool
-from shop.trace.links import Deed, links_to
+from shop.trace.links import LINKS, Deed, links_to
 from shop.trace.made_with import span_before
 from shop.trace.recalling import Concerned, Whereabouts, customers_of, whereabouts_of_all
 from shop.trace.suspicion import Suspicion, Window
+
+Thing = Lot | ChartIssue | CrimpSpecification | WornTool | Authority
 
 # By which link what a person did under an authority for that step leads to assemblies.
 DONE_UNDER = {
@@ -51,7 +53,7 @@ class InQuestion:
     customers: tuple[Concerned, ...]
 
 
-def in_question(thing: "Lot | ChartIssue | CrimpSpecification | WornTool | Authority") -> list[InQuestion]:
+def in_question(thing: Thing) -> list[InQuestion]:
     """What is in question if that is wrong: one answer, or two for an authority whose last day is past."""
     return [answer(suspicion.assemblies(), because, suspicion) for because, suspicion in _suspicions(thing)]
 
@@ -63,7 +65,7 @@ def answer(assemblies: QuerySet[Assembly], because: str, suspicion: Suspicion | 
 
 
 def _suspicions(
-    thing: "Lot | ChartIssue | CrimpSpecification | WornTool | Authority",
+    thing: Thing,
 ) -> Iterator[tuple[str, Suspicion]]:
     if isinstance(thing, Authority):
         yield from _of_an_authority(thing)
@@ -96,13 +98,13 @@ def _of_an_authority(authority: Authority) -> Iterator[tuple[str, Suspicion]]:
         things["series"] = (authority.series_id,)
     if authority.crimper_id is not None:
         things["crimper"] = (authority.crimper_id,)
-    who = f"{authority.person.name} had a hand in so"
+    done = f"were {LINKS[DONE_UNDER[step]].words} {authority.person.name}"
     last = authority.expires_on
     if last is not None and last < today():
         after = _morning_of(last + datetime.timedelta(days=1))
-        yield f"{who} after its last day, {last}", Suspicion(things, {DEED_OF[step]: Window(after)})
+        yield f"{done} after its last day, {last}", Suspicion(things, {DEED_OF[step]: Window(after)})
     began = Window(_morning_of(authority.valid_from))
-    yield f"{who} since it began on {authority.valid_from}", Suspicion(things, {DEED_OF[step]: began})
+    yield f"{done} since it began on {authority.valid_from}", Suspicion(things, {DEED_OF[step]: began})
 
 
 def _morning_of(day: datetime.date) -> datetime.datetime:

@@ -42,6 +42,7 @@ DEEDS: dict[str, str | Callable[[World], Any]] = {
     "hose_rating_confirmation": "confirm_hose_rating",
     "inspection": "inspect",
     "ledger_seal": "seal_ledger",
+    "lot_condemnation": "condemn_lot",
     "lot_correction": "correct_lots",
     "measurement": "measure_crimp",
     "paper": "print_tag",

@@ -87,6 +87,10 @@ SCENARIOS: dict[str, tuple[str, Callable[[World], Any]]] = {
     "choose_rating": ("owner", deeds.choose_rating),
     "close_recall": ("owner", deeds.recall_closed),
     "concede": ("owner", deeds.conceded),
+    "condemn_lot": (
+        "bench",
+        lambda w: stock.condemn_lot(actor=w.bench, lot=w.fitting_lot, reason="cracked threads"),
+    ),
     "confirm_connection": ("inspector", lambda w: w.confirm(factories.ConnectionFactory())),
     "confirm_figures": ("inspector", deeds.figures),
     "confirm_fitting": ("inspector", lambda w: w.confirm(factories.FittingFactory())),

@@ -35,6 +35,7 @@ from shop.people.models import User
 from shop.people.permissions import Permission
 from shop.policy.models import Policy
 from shop.stock.models import Lot
+from shop.stock.services import require_not_condemned
 
 
 def crimp_end(
@@ -51,9 +52,9 @@ def crimp_end(
 
     `seen` are the codes of what the person ticked. Raises `NotTheNextStep` (without a set-up, that comes
     next), `HappenedTooEarly` for an `earlier` one, `ChartMovedOn`, `NotAuthorised`, the refusal of a tool
-    that was blocked or fell out of calibration since the set-up, of a wrong lot, of `require_set_up_holds`,
-    `place_in_run` and `require_ticked` (sleeve and guard are on the hose before end B), and
-    `OnlyTheSameParts` when crimping again.
+    that was blocked or fell out of calibration since the set-up, of a wrong or condemned lot, of
+    `require_set_up_holds`, `place_in_run` and `require_ticked` (sleeve and guard are on the hose before
+    end B), and `OnlyTheSameParts` when crimping again.
     """
     on = occasion(actor, earlier)
     on.require(Permission.MAKE)
@@ -72,6 +73,7 @@ def crimp_end(
         _require_still_right(set_up, now.policy, now.day)
         require_set_up_holds(set_up, on, now.policy)
         specification = set_up.specification
+        require_not_condemned(fitting_lot, ferrule_lot)
         require_fitting_lot(fitting_lot, assembly, end)
         require_ferrule(ferrule_lot, specification)
         here = standing.end(end)

@@ -14,6 +14,7 @@ from shop.assemblies.steps import Step, require_step
 from shop.people.models import User
 from shop.people.permissions import Permission
 from shop.stock.models import MovementKind, Piece
+from shop.stock.services import require_not_condemned
 
 
 def cut_hose(
@@ -22,8 +23,8 @@ def cut_hose(
     """Cut the assembly's hose, to the length that was confirmed, from a piece.
 
     `seen` are the codes of what the person ticked. Raises `NotTheNextStep`, `ChartMovedOn`, the refusals of
-    `require_line_stands`, `require_piece` and `require_ticked`, `NotEnoughLeft`, and for an `earlier` cut
-    `HappenedTooEarly`.
+    `require_line_stands`, `require_not_condemned`, `require_piece` and `require_ticked`, `NotEnoughLeft`,
+    and for an `earlier` cut `HappenedTooEarly`.
     """
     on = occasion(actor, earlier)
     on.require(Permission.MAKE)
@@ -34,6 +35,7 @@ def cut_hose(
         require_chart_in_force(assembly, now, *End)
         require_line_stands(assembly, now)
         resolution = assembly.resolution
+        require_not_condemned(piece.lot)
         require_piece(piece, resolution.hose, now.policy, now.day)
         ticked = require_ticked(At.CUT, Job(assembly, now.policy), seen)
         movement = on.move_piece(piece, MovementKind.CUT, -resolution.cut_length)

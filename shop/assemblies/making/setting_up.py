@@ -40,6 +40,7 @@ from shop.people.models import User
 from shop.people.permissions import Permission
 from shop.policy.services import policy_on, today
 from shop.stock.models import Lot, Piece
+from shop.stock.services import require_not_condemned
 from shop.tooling.models import Arrangement, Crimper, DieSet, Gauge, StopPart
 
 
@@ -140,9 +141,11 @@ def check_tool(*, assembly: Assembly, end: End, thing: object) -> str:
             require_caliper(thing, specification, policy_on(today()), today())
             return "caliper"
         case Piece():
+            require_not_condemned(thing.lot)
             require_piece(thing, assembly.resolution.hose, policy_on(today()), today())
             return "piece"
         case Lot():
+            require_not_condemned(thing)
             return _check_lot(assembly, end, thing)
     raise NotForThisJob(
         thing=thing, wanted="Scan the crimper, its dies and stop, the caliper, or the bins you take from."

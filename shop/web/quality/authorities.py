@@ -10,6 +10,7 @@ from shop.authority.services import save_authority
 from shop.people.models import User
 from shop.people.permissions import Permission
 from shop.policy.services import today
+from shop.web.quality.recalls.asking import asked_of
 from shop.web.registers.filters import RegisterFilter
 from shop.web.registers.forms import RegisterForm
 from shop.web.registers.register import Register
@@ -77,6 +78,8 @@ AUTHORITIES = Register(
     filterset=AuthorityFilter,
     write=Permission.KEEP_PEOPLE,
     rows=lambda: Authority.objects.select_related("person", "series", "crimper"),
+    item_template="web/quality/people/authority.html",
+    more_of_row=lambda request, authority: {"asked": asked_of(authority)},
     list_template="web/quality/people/authorities.html",
     more_of_list=lambda: {"asked": steps_that_ask()},
 )

@@ -129,6 +129,16 @@ class CountForm(forms.Form):
     measured = LeftField(label="Measured on the reel", help_text="0 if there is nothing left.")
 
 
+class CondemnForm(forms.Form):
+    """What was found wrong with a lot."""
+
+    reason = forms.CharField(
+        label="What was found",
+        widget=forms.Textarea(attrs={"rows": 3}),
+        help_text="Who saw it, on which piece, and what: it stands in the record.",
+    )
+
+
 class PlaceForm(forms.Form):
     """Where a piece is kept."""
 

@@ -12,6 +12,7 @@ urlpatterns = [
     path("receive/parts/csv/template/", receiving.parts_template, name="receive_parts_template"),
     path("lots/", views.lots, name="lots"),
     path("lots/<int:pk>/", views.lot, name="lots_item"),
+    path("lots/<int:pk>/condemn/", views.condemn, name="lots_condemn"),
     path("lots/<int:pk>/labels/", labels.of_lot, name="lots_labels"),
     path("pieces/", views.pieces, name="pieces"),
     path("pieces/<int:pk>/", views.piece, name="pieces_item"),

@@ -11,14 +11,15 @@ from shop.assemblies.models import Assembly
 from shop.people.names import names_of
 from shop.people.permissions import Permission
 from shop.policy.services import policy_in_force, today
-from shop.stock.models import Lot, Piece
-from shop.stock.services import count_piece, place_piece
+from shop.stock.models import Lot, LotCondemnation, Piece
+from shop.stock.services import condemn_lot, count_piece, place_piece
 from shop.web.access import StaffRequest, needs
+from shop.web.quality.recalls.asking import asked_of
 from shop.web.refusing import answered_doubts, attempt
 from shop.web.registers.listing import list_page
 from shop.web.stores.ages import age_of
 from shop.web.stores.by_hose import stock_by_hose
-from shop.web.stores.forms import CountForm, PlaceForm
+from shop.web.stores.forms import CondemnForm, CountForm, PlaceForm
 from shop.web.stores.tables import LotFilter, LotTable, MovementTable, PieceFilter, PieceTable, UsedTable
 from shop.web.templatetags.quantities import length
 
@@ -27,7 +28,7 @@ from shop.web.templatetags.quantities import length
 @needs(Permission.READ)
 def index(request: StaffRequest) -> HttpResponse:
     """What the stores hold, and what may no longer be fitted."""
-    pieces = Piece.objects.filter(length_left__gt=0).select_related("lot", "lot__hose")
+    pieces = Piece.objects.filter(length_left__gt=0, lot__condemnation=None).select_related("lot__hose")
     policy, day = policy_in_force(), today()
     over = [piece for piece in pieces if age_of(piece.lot, policy, day).is_over]
     context = {
@@ -61,11 +62,19 @@ def lot(request: StaffRequest, pk: int) -> HttpResponse:
     one = get_object_or_404(_lots(), pk=pk)
     policy, day = policy_in_force(), today()
     table = UsedTable(_assemblies_with(one))
+    condemned = LotCondemnation.objects.filter(lot=one).select_related("entry").first()
+    people = [one.actor_number] if condemned is None else [one.actor_number, condemned.actor_number]
+    names = names_of(people)
     context = {
         "lot": one,
+        "condemned": condemned,
+        "why": condemned and condemned.private("reason"),
+        "condemned_by": condemned and names[condemned.actor_number],
+        "asked": asked_of(one) if condemned else [],
+        "may_condemn": condemned is None and request.user.may(Permission.CONDEMN),
         "age": age_of(one, policy, day),
         "policy": policy,
-        "received_by": names_of([one.actor_number])[one.actor_number],
+        "received_by": names[one.actor_number],
         "pieces": one.pieces.order_by("pk"),
     }
     return list_page(request, table, "web/stores/lot.html", f"assemblies-of-{one.printed_code}", context)
@@ -97,6 +106,7 @@ def piece(request: StaffRequest, pk: int) -> HttpResponse:
     context = {
         "piece": one,
         "age": age_of(one.lot, policy_in_force(), today()),
+        "is_condemned": LotCondemnation.objects.filter(lot=one.lot_id).exists(),
         "may_count": request.user.may(Permission.MAKE),
     }
     table = MovementTable(moved, names=names)
@@ -134,6 +144,22 @@ def place(request: StaffRequest, pk: int) -> HttpResponse:
             messages.success(request, f"{one} is kept at {where or 'no place that is known'}.")
             return redirect("web:pieces_item", one.pk)
     return render(request, "web/stores/place.html", {"piece": one, "form": form})
+
+
+@require_http_methods(["GET", "POST"])
+@needs(Permission.CONDEMN)
+def condemn(request: StaffRequest, pk: int) -> HttpResponse:
+    """Say what is wrong with a lot, having seen what was made from it."""
+    one = get_object_or_404(_lots(), pk=pk)
+    form = CondemnForm(request.POST or None)
+    if request.method == "POST" and form.is_valid():
+        reason = form.cleaned_data["reason"]
+        if attempt(form, lambda: condemn_lot(actor=request.user, lot=one, reason=reason)) is not None:
+            messages.warning(
+                request, f"{str(one).capitalize()} is condemned. Below is what was made from it."
+            )
+            return redirect("web:lots_item", one.pk)
+    return render(request, "web/stores/condemn.html", {"lot": one, "form": form, "asked": asked_of(one)})
 
 
 def _lots() -> QuerySet[Lot]:

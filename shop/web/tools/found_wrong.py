@@ -27,6 +27,7 @@ from shop.trace.made_with import (
 from shop.trace.recalling import recall_doubtful
 from shop.trace.weighing import Weighed, weigh, weigh_tests
 from shop.web.access import StaffRequest, needs
+from shop.web.quality.recalls.asking import Asked
 from shop.web.quality.recalls.forms import RecallForm
 from shop.web.refusing import attempt
 from shop.web.registers.listing import list_page
@@ -163,6 +164,10 @@ def _measured_page(
     span = kind.span(fault, gauge)
     rows = kind.resting(gauge, span).select_related("run__line__order__customer", "run__line__hose")
     weighed = None if fault is None else kind.weigh(gauge, fault)
+    question = answer(
+        rows if weighed is None else weighed.doubtful(),
+        f"rest on its readings {span.because}" if weighed is None else "are in question",
+    )
     context = {
         "kind": kind,
         "list_url": reverse(f"web:{kind.name}"),
@@ -173,10 +178,8 @@ def _measured_page(
         "weighed": weighed,
         "recall_url": fault and reverse(f"web:{kind.name}_recall", args=[gauge.pk, fault.pk]),
         "proven": len(weighed.proven) if weighed else 0,
-        "question": answer(
-            rows if weighed is None else weighed.doubtful(),
-            f"rest on its readings {span.because}" if weighed is None else "are in question",
-        ),
+        "question": question,
+        "asked": [Asked(question)],
         "form": form or RecallForm(),
         "may_recall": request.user.may(Permission.RECALL),
     }

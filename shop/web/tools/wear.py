@@ -16,8 +16,10 @@ from shop.tooling.models import Crimper, DieSet, StopPart, ToolCheck, WornTool
 from shop.tooling.photos import kept_photo
 from shop.tooling.refusals import PhotoDamaged
 from shop.tooling.services import report_damage
+from shop.trace.in_question import answer
 from shop.trace.made_with import made_with, span_before
 from shop.web.access import StaffRequest, needs
+from shop.web.quality.recalls.asking import Asked, asked_of
 from shop.web.refusing import attempt
 from shop.web.registers.listing import list_page
 from shop.web.registers.register import Register
@@ -56,6 +58,7 @@ def more_of_tool(request: StaffRequest, tool: Any) -> Mapping[str, Any]:
         "checks": [(check, check.private("condition"), names[check.actor_number]) for check in checks],
         "made_count": made_with(tool, span).count(),
         "made_because": span.because,
+        "asked": [] if tool.is_usable else asked_of(tool),
         "prescribed_by": _prescribed_by(tool),
         "may_check": request.user.may(Permission.KEEP_TOOLS),
         **_addresses(tool),
@@ -113,7 +116,7 @@ def damage(request: StaffRequest, pk: int, register: Register) -> HttpResponse:
         if done is not None:
             messages.warning(request, f"{tool} is out of use from now on. Below is what it made.")
             return redirect(register.url("made", pk))
-    context = {"register": register, "tool": tool, "form": form, **_addresses(tool)}
+    context = {"register": register, "tool": tool, "form": form, "asked": asked_of(tool), **_addresses(tool)}
     return render(request, "web/tools/damage.html", context)
 
 
@@ -132,6 +135,7 @@ def made(request: StaffRequest, pk: int, register: Register) -> HttpResponse:
         "tool": tool,
         "because": span.because,
         "count": rows.count(),
+        "asked": asked_of(tool) if at is None else [Asked(answer(rows, f"were made with it {span.because}"))],
         "at": at,
     } | _addresses(tool)
     return list_page(request, MadeTable(rows), "web/tools/made.html", f"made-with-{tool.pk}", context)

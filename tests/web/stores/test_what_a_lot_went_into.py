@@ -2,7 +2,9 @@
 
 import pytest
 from django.test import Client
+from django.urls import reverse
 
+from shop.stock.services import condemn_lot
 from tests.assemblies import bench
 from tests.world import World
 
@@ -33,3 +35,31 @@ def test_a_cut_on_the_page_of_a_piece_names_its_assembly(client: Client, world: 
     client.force_login(world.bench)
     text = client.get(f"/stores/pieces/{world.reel.pk}/").content.decode()
     assert f'<a href="/assembly/{assembly.code}/">assembly {assembly.serial}</a>' in text
+
+
+def test_condemning_a_lot_shows_what_was_made_from_it_before_and_after(client: Client, world: World) -> None:
+    assembly = bench.shipped(world)
+    client.force_login(world.bench)
+    page = reverse("web:lots_item", args=[world.fitting_lot.pk])
+    condemn = reverse("web:lots_condemn", args=[world.fitting_lot.pk])
+    assert condemn in client.get(page).content.decode()
+    question = f"{world.customer.number} {world.customer}: 1 out in service, 0 still here"
+    assert question in client.get(condemn).content.decode()
+    after = client.post(condemn, {"reason": "Cracks in the thread."}, follow=True).content.decode()
+    assert "Cracks in the thread." in after
+    assert question in after
+    assert condemn not in after
+    suspected = f"{reverse('web:suspect')}?fitting_lot={world.fitting_lot.pk}"
+    assert suspected in after
+    assert assembly.code in client.get(suspected).content.decode()
+    twice = client.post(condemn, {"reason": "Once more."}).content.decode()
+    assert "is condemned already" in twice
+    assert "Once more." in twice
+
+
+def test_the_piece_of_a_condemned_lot_says_so_and_is_no_stock(client: Client, world: World) -> None:
+    condemn_lot(actor=world.bench, lot=world.reel.lot, reason="Blisters under the cover.")
+    client.force_login(world.bench)
+    piece = client.get(reverse("web:pieces_item", args=[world.reel.pk])).content.decode()
+    assert "Its lot is condemned" in piece
+    assert client.get(reverse("web:stores")).context["pieces"] == 0

@@ -7,11 +7,12 @@ from django.http import HttpResponse
 from django.shortcuts import get_object_or_404, render
 from django.views.decorators.http import require_GET
 
-from shop.catalogue.models import ChartIssue, CrimpChart, CrimpSpecification
+from shop.catalogue.models import ChartIssue, ChartWithdrawal, CrimpChart, CrimpSpecification
 from shop.people.permissions import Permission
 from shop.trace.prescribed import made_to, open_lines_on
 from shop.web.access import StaffRequest, needs
 from shop.web.quality.charts.changes import PARTS, ChangedLine, changed_lines, filled_columns, lines_of
+from shop.web.quality.recalls.asking import asked_of
 from shop.web.registers.listing import list_page
 from shop.web.tools.tables import MadeTable
 
@@ -51,7 +52,14 @@ def issued_chart(request: StaffRequest, pk: int) -> HttpResponse:
     before, lines = older.first(), lines_of(issue)
     changes = [] if before is None else changed_lines(lines_of(before), lines)
     page = IssuePage(chart=issue.chart, issue=issue, before=before, lines=lines, changes=changes)
-    return render(request, "web/quality/charts/issued.html", {"page": page})
+    withdrawn = ChartWithdrawal.objects.filter(chart_issue=issue).select_related("entry").first()
+    context = {
+        "page": page,
+        "withdrawn": withdrawn,
+        "why": withdrawn and withdrawn.private("reason"),
+        "asked": asked_of(issue) if withdrawn else [],
+    }
+    return render(request, "web/quality/charts/issued.html", context)
 
 
 @require_GET
@@ -62,5 +70,5 @@ def issued_line(request: StaffRequest, pk: int) -> HttpResponse:
     line = get_object_or_404(rows, pk=pk)
     made = made_to(line).select_related("run__line__order__customer", "run__line__hose")
     waiting = open_lines_on([line.pk]).select_related("order__customer", "hose").order_by("order", "position")
-    context = {"line": line, "waiting": waiting, "made": made.count()}
+    context = {"line": line, "waiting": waiting, "made": made.count(), "asked": asked_of(line)}
     return list_page(request, MadeTable(made), "web/quality/charts/issued_line.html", f"line-{pk}", context)

@@ -16,6 +16,7 @@ from shop.web.access import StaffRequest, needs
 from shop.web.quality.charts.changes import touching_lines
 from shop.web.quality.charts.forms import ChartLineForm, CheckForm, IssueForm, WithdrawForm
 from shop.web.quality.charts.page import chart_page
+from shop.web.quality.recalls.asking import asked_of
 from shop.web.refusing import answered_doubts, attempt
 from shop.web.registers.csv_page import csv_page
 from shop.web.registers.export import export
@@ -116,13 +117,14 @@ def withdraw(request: StaffRequest, pk: int) -> HttpResponse:
             form, lambda: withdraw_issue(actor=request.user, chart_issue=chart_issue, reason=reason)
         )
         if withdrawn is not None:
-            messages.success(request, f"{chart_issue} is withdrawn. Nothing is crimped to it any more.")
-            return redirect("web:charts_item", chart_issue.chart_id)
+            messages.success(request, f"{chart_issue} is withdrawn. Below is what was crimped to it.")
+            return redirect("web:issued_chart", chart_issue.pk)
     context = {
         "form": form,
         "issue": chart_issue,
         "chart": chart_issue.chart,
         "touching": touching_lines(chart_issue),
+        "asked": asked_of(chart_issue),
     }
     return render(request, "web/quality/charts/withdraw.html", context)
 

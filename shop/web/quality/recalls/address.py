@@ -17,7 +17,15 @@ from shop.trace.suspicion import Suspicion, Window
 
 BELOW_UPPER, ABOVE_LOWER = "below_upper", "above_lower"
 # What is said of when: of the deeds that everybody remembers by their day.
-TIMED = (Deed.CUT, Deed.CRIMPED, Deed.MEASURED, Deed.TESTED, Deed.SHIPPED)
+TIMED = (
+    Deed.CUT,
+    Deed.CRIMPED,
+    Deed.MEASURED,
+    Deed.INSPECTED,
+    Deed.TESTED,
+    Deed.RELEASED,
+    Deed.SHIPPED,
+)
 
 
 def suspicion_in(asked: QueryDict) -> Suspicion:

@@ -14,7 +14,9 @@ WHEN = {
     Deed.CUT: "Cut",
     Deed.CRIMPED: "Crimped",
     Deed.MEASURED: "Measured",
+    Deed.INSPECTED: "Inspected",
     Deed.TESTED: "Proof tested",
+    Deed.RELEASED: "Released",
     Deed.SHIPPED: "Shipped",
 }
 
