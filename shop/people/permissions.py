@@ -41,6 +41,7 @@ class Permission(StrEnum):
     CLOSE_RECALLS = "close a recall"
     TAKE_REPORTS = "take down what failed in the field"
     AUDIT = "check, seal and export the ledger"
+    ERASE = "erase a person's or a customer's data"
     KEEP_SEALING_KEY = "replace the key that seals the ledger"
 
 
@@ -72,5 +73,6 @@ ALLOWED: dict[Permission, frozenset[Role]] = {
     Permission.CLOSE_RECALLS: frozenset({_O}),
     Permission.TAKE_REPORTS: frozenset({_C, _B, _I, _O}),
     Permission.AUDIT: frozenset({_A, _O}),
+    Permission.ERASE: frozenset({_O}),
     Permission.KEEP_SEALING_KEY: frozenset({_O}),
 }

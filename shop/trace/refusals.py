@@ -1,6 +1,6 @@
 """Why a code leads nowhere."""
 
-from shop.core.refusals import Refusal
+from shop.core.refusals import Doubt, Refusal
 
 
 class CodeMistyped(Refusal):
@@ -58,3 +58,18 @@ class ModeOfNoFailure(Refusal):
     says = "Either it failed, and then somehow, or it did not."
     do = "Choose how it failed only if it did; “not known” is an answer too."
     field = "mode"
+
+
+class StillOwed(Refusal):
+    says = "{customer} has orders that are not done: {orders}."
+    do = "Hand over or cancel what they owe first."
+
+
+class StillRecalled(Refusal):
+    says = "{customer} has assemblies in {recall}, which is not closed."
+    do = "See the recall to its end first: without name and address nobody can be told."
+
+
+class StillInService(Doubt):
+    says = "Out in service with {customer}: {count}. Once erased, nobody can be told to stop using them."
+    do = "Keep the entry for as long as they are in service, or say that it is meant."

@@ -17,7 +17,9 @@ from shop.web.door.idle import BY_PIN, note_seen
 from shop.web.door.lock import ask_who_is_there
 
 # A PIN is short and typed before everybody's eyes: it brings nobody to these.
-WITH_A_PASSWORD = frozenset({Permission.KEEP_PEOPLE, Permission.SET_POLICY, Permission.KEEP_SEALING_KEY})
+WITH_A_PASSWORD = frozenset(
+    {Permission.KEEP_PEOPLE, Permission.SET_POLICY, Permission.ERASE, Permission.KEEP_SEALING_KEY}
+)
 
 P = ParamSpec("P")
 View = Callable[Concatenate[HttpRequest, P], HttpResponseBase]

@@ -23,6 +23,7 @@ from shop.ledger.services import erase_private, replace_key, seal_ledger
 from shop.orders import services as orders
 from shop.orders.models import Customer
 from shop.orders.worksheets import attach_worksheet
+from shop.people import services as people
 from shop.people.models import User
 from shop.policy import services as policy
 from shop.standards import services as standards
@@ -31,6 +32,7 @@ from shop.stock import services as stock
 from shop.stock.models import Lot
 from shop.tooling import services as tooling
 from shop.tooling.models import Calibration
+from shop.trace.erasing import erase_customer, erase_person
 from shop.trace.failures import WhatFailed, judge_report, report_failure
 from shop.trace.made_with import span_before_fault
 from shop.trace.models import FailureFinding, FailureMode, FailureReport, Hurt, Verdict
@@ -210,6 +212,15 @@ def figures(w: World) -> Any:
         document="ISO 4397:2011",
         typed={figure.name: figure.printed for figure in row.figures},
     )
+
+
+def customer_erased(w: World) -> Any:
+    customer = orders.save_customer(actor=w.counter, customer=Customer(number="K9", name="New"))
+    return erase_customer(actor=w.owner, customer=customer)
+
+
+def person_erased(w: World) -> Any:
+    return erase_person(actor=w.owner, person=people.save_person(actor=w.owner, person=person()))
 
 
 def person(**values: Any) -> User:

@@ -122,6 +122,8 @@ SCENARIOS: dict[str, tuple[str, Callable[[World], Any]]] = {
     "decide": ("bench", deeds.scrapped),
     "end_cut_correction": ("inspector", deeds.ended),
     "enter_end": ("inspector", deeds.end_from_card),
+    "erase_customer": ("owner", deeds.customer_erased),
+    "erase_person": ("owner", deeds.person_erased),
     "erase_private": ("owner", deeds.erase),
     "inspect": ("inspector", deeds.inspected),
     "issue_chart": ("owner", deeds.issue),

@@ -13,16 +13,23 @@ from shop.ledger.verbs import ERASED
 
 
 @transaction.atomic
-def erase_private(*, actor: Actor, subject: models.Model, names: Iterable[str] | None = None) -> Entry:
+def erase_private(
+    *,
+    actor: Actor,
+    subject: models.Model,
+    names: Iterable[str] | None = None,
+    elsewhere: models.Q | None = None,
+) -> Entry:
     """Erase the private texts (of these names, or all) of every entry about the subject.
 
-    The entry of the act lists what was erased; hashes stay in the chain and still fit. The caller has
-    asked whether the actor may, and empties the same values in the subject's own row. Raises
-    `NothingToErase`.
+    `elsewhere` finds texts that are the subject's beside entries about something else. The entry of the act
+    lists what was erased; hashes stay in the chain and still fit. The caller has asked whether the actor
+    may, and empties the same values in the subject's own row. Raises `NothingToErase`.
     """
-    texts = PrivateText.objects.filter(entry__subject=subject_of(subject), erased_by=None)
+    its = models.Q(entry__subject=subject_of(subject))
     if names is not None:
-        texts = texts.filter(name__in=list(names))
+        its &= models.Q(name__in=list(names))
+    texts = PrivateText.objects.filter(its if elsewhere is None else its | elsewhere, erased_by=None)
     chosen = list(texts.select_related("entry__chain").select_for_update(of=["self"]).order_by("pk"))
     if not chosen:
         raise NothingToErase(subject=subject)

@@ -58,7 +58,10 @@ def _customers() -> QuerySet[Customer]:
 
 def _open_orders(request: StaffRequest, customer: Customer) -> Mapping[str, Any]:
     orders = open_orders().filter(customer=customer)[:MOST_ORDERS]
-    return {"orders": OrderTable(orders, orderable=False)}
+    return {
+        "orders": OrderTable(orders, orderable=False),
+        "may_erase": request.user.may(Permission.ERASE),
+    }
 
 
 CUSTOMERS = Register(

@@ -2,39 +2,20 @@
 
 import datetime
 
-from django.db.models import Count, Exists, F, IntegerField, OuterRef, Q, QuerySet, Subquery
+from django.db.models import Count, F, IntegerField, OuterRef, Q, QuerySet, Subquery
 from django.db.models.functions import Coalesce
 
 from shop.assemblies.models import Assembly, Run, State, Trouble
 from shop.assemblies.models.assembly import ON_THE_ROAD
+from shop.assemblies.owing import owing, quotations
 from shop.assemblies.planning import to_be_replaced
 from shop.catalogue.models import CrimpSpecification
-from shop.orders.models import Order, OrderLine, Resolution
-
-NOT_YET_WITH_THE_CUSTOMER = (*ON_THE_ROAD, State.RELEASED)
-
-
-def quotations() -> QuerySet[OrderLine]:
-    """Lines that are neither confirmed nor cancelled."""
-    confirmed = Resolution.objects.filter(line=OuterRef("pk"))
-    return OrderLine.objects.filter(~Exists(confirmed), cancelled=False)
+from shop.orders.models import Order, OrderLine
 
 
 def open_orders() -> QuerySet[Order]:
-    """Orders that still owe something, what is due first first; with what each of them owes.
-
-    Owed is a quotation to be confirmed, an assembly that has not been handed over, one that was lost in
-    the workshop and is to be replaced, and the first line of an order that has none.
-    """
-    with_us = _assemblies().filter(state__in=NOT_YET_WITH_THE_CUSTOMER)
-    return with_counts(
-        Order.objects.filter(
-            Q(pk__in=with_us.values("run__line__order"))
-            | Q(pk__in=to_be_replaced().values("run__line__order"))
-            | Q(pk__in=quotations().values("order"))
-            | ~Exists(OrderLine.objects.filter(order=OuterRef("pk")))
-        )
-    ).order_by(F("due_on").asc(nulls_last=True), "number")
+    """Orders that still owe something, what is due first first; with what each of them owes."""
+    return with_counts(owing()).order_by(F("due_on").asc(nulls_last=True), "number")
 
 
 def with_counts(orders: QuerySet[Order]) -> QuerySet[Order]:

@@ -1,5 +1,6 @@
 from django.urls import path
 
+from shop.web import erasing
 from shop.web.counter import line_views, looking, views
 from shop.web.counter.customers import CUSTOMERS
 from shop.web.registers.urls import register_urls
@@ -22,4 +23,5 @@ urlpatterns = [
     path(f"{LINE}cancel/", line_views.line_cancel, name="line_cancel"),
     path("parts/", line_views.line_parts, name="line_parts"),
     *register_urls(CUSTOMERS),
+    path("customers/<int:pk>/erase/", erasing.customer, name="customers_erase"),
 ]

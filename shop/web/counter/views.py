@@ -7,6 +7,7 @@ from django.views.decorators.http import require_GET, require_http_methods
 from django_tables2 import RequestConfig
 
 from shop.assemblies.models import Assembly
+from shop.assemblies.owing import quotations
 from shop.orders.models import Order
 from shop.orders.services import open_order, save_order
 from shop.people.permissions import Permission
@@ -15,7 +16,7 @@ from shop.web.access import StaffRequest, needs
 from shop.web.counter.beginning import first_needs
 from shop.web.counter.forms import NewOrderForm, OrderForm
 from shop.web.counter.lines import lines_of
-from shop.web.counter.queries import open_orders, quotations, stopped_lines, with_counts
+from shop.web.counter.queries import open_orders, stopped_lines, with_counts
 from shop.web.counter.tables import AssemblyTable, LineTable, OrderTable, where_it_stands
 from shop.web.refusing import attempt
 

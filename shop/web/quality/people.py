@@ -116,6 +116,7 @@ def _more(request: StaffRequest, person: User) -> Mapping[str, Any]:
         "acts": [permission.value for permission in Permission if person.may(permission)],
         "authorities": [(authority, standing(authority)) for authority in authorities_of(person)],
         "asked": steps_that_ask(),
+        "may_erase": request.user.may(Permission.ERASE),
     }
 
 

@@ -1,5 +1,6 @@
 from django.urls import path
 
+from shop.web import erasing
 from shop.web.quality import authorities, people, views
 from shop.web.quality.charts.urls import urlpatterns as chart_pages
 from shop.web.quality.choices import views as choices
@@ -19,6 +20,7 @@ urlpatterns = [
     *recall_pages,
     *register_urls(people.PEOPLE),
     *register_urls(authorities.AUTHORITIES),
+    path("people/<int:pk>/erase/", erasing.person, name="people_erase"),
     path("people/<int:pk>/password/", people.set_password, name="people_password"),
     path("people/<int:pk>/pin/", people.set_persons_pin, name="people_pin"),
     path("policy/", choices.policy, name="policy"),
