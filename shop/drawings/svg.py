@@ -180,15 +180,20 @@ def hatching(left: float, top: float, width: float, height: float, *, class_: st
     return path("".join(strokes), class_=class_, width=0.8)
 
 
-def document(width: float, height: float, title: str, body: Iterable[str], *, class_: str) -> str:
-    """A whole drawing: its title is what a screen reader says and what floats over it."""
+def document(
+    width: float, height: float, title: str, body: Iterable[str], *, class_: str, role: str = "img"
+) -> str:
+    """A whole drawing: its title is what a screen reader says and what floats over it.
+
+    One that holds links is no picture but a group of them.
+    """
     return element(
         "svg",
         element("title", escape(title)) + "".join(body),
         xmlns="http://www.w3.org/2000/svg",
         class_=class_,
         viewBox=f"0 0 {number(width)} {number(height)}",
-        role="img",
+        role=role,
         aria_label=title,
         fill="none",
         stroke="currentColor",

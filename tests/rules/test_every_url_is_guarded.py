@@ -90,6 +90,7 @@ class Places:
             "fittings": world.fitting,
             "fluids": world.fluid,
             "gauges": self.other_caliper,
+            "genealogy_from": world.fitting_lot,
             "hose_ratings": self.rating,
             "hoses": world.hose,
             "issued_chart": world.chart_issue,
@@ -121,6 +122,7 @@ class Places:
             "customer": lambda: self.world.customer.pk,
             "end": lambda: "A",
             "fault": lambda: self.faults[address.name].pk,
+            "link": lambda: "fitting_lot",
         }
         return {name: values[name]() for name in address.arguments}
 

@@ -1,7 +1,7 @@
 from django.urls import path
 
 from shop.web import erasing
-from shop.web.quality import authorities, people, views
+from shop.web.quality import authorities, genealogy, people, views
 from shop.web.quality.charts.urls import urlpatterns as chart_pages
 from shop.web.quality.choices import views as choices
 from shop.web.quality.failures.urls import urlpatterns as failure_pages
@@ -23,6 +23,8 @@ urlpatterns = [
     path("people/<int:pk>/erase/", erasing.person, name="people_erase"),
     path("people/<int:pk>/password/", people.set_password, name="people_password"),
     path("people/<int:pk>/pin/", people.set_persons_pin, name="people_pin"),
+    path("genealogy/<str:code>/", genealogy.came_from, name="genealogy_of"),
+    path("genealogy/<slug:link>/<int:pk>/", genealogy.led_to, name="genealogy_from"),
     path("policy/", choices.policy, name="policy"),
     path("policy/new/", choices.new_policy, name="policy_new"),
     path("workshop/", choices.workshop, name="workshop"),
