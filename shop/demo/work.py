@@ -16,7 +16,7 @@ from shop.assemblies.making import (
     measure_crimp,
     set_up,
 )
-from shop.assemblies.models import Assembly, Cause, DecisionKind, End, State
+from shop.assemblies.models import Assembly, Cause, DecisionKind, End, Sampling, State
 from shop.assemblies.planning import plan_replacement, start_line
 from shop.assemblies.points import At, Job, asked_of
 from shop.assemblies.release import make_tag, release, retire, ship
@@ -67,13 +67,13 @@ class Demo:
     def make(self, assembly: Assembly, *, until: State) -> Assembly:
         """Do what the bench does, until the assembly stands there."""
         steps = (
-            (State.CUT, self._cut),
+            (State.CUT, self.cut),
             (State.CRIMPED_A, lambda one: self.crimp(one, End.A)),
             (State.CRIMPED_B, lambda one: self.crimp(one, End.B)),
-            (State.INSPECTED, self._inspect),
+            (State.INSPECTED, self.inspect),
             *([(State.TESTED, self._prove)] if assembly.resolution.proof_test else []),
             (State.TAGGED, self._tag),
-            (State.RELEASED, self._release),
+            (State.RELEASED, self.release),
             (State.SHIPPED, lambda one: ship(actor=self.cast.counter, assembly=one)),
             (
                 State.RETIRED,
@@ -87,18 +87,24 @@ class Demo:
                 break
         return assembly
 
-    def _cut(self, assembly: Assembly) -> None:
+    def cut(self, assembly: Assembly) -> None:
+        """Cut its hose."""
         piece = self.stores.pieces[assembly.resolution.hose]
         cut_hose(actor=self.cast.bench, assembly=assembly, piece=piece, seen=_all_ticked(At.CUT, assembly))
 
     def crimp(self, assembly: Assembly, end: End, off_mm: Sequence[str] = ("0",)) -> None:
         """Set up, crimp and measure one end; the readings lie off the target by `off_mm`, then by nought."""
-        cast, specification = self.cast.bench, assembly.specification(end)
+        self.set_up(assembly, end)
+        self.press(assembly, end, off_mm)
+
+    def set_up(self, assembly: Assembly, end: End) -> None:
+        """Put together what that end is crimped with, for its whole run."""
+        specification = assembly.specification(end)
         crimper = self.cabinet.crimpers[specification.die_type]
         arrangement = find_arrangement(assembly=assembly, end=end, crimper=crimper)
         start = start_on_scale(specification, crimper)
         set_up(
-            actor=cast,
+            actor=self.cast.bench,
             assembly=assembly,
             end=end,
             crimper=crimper,
@@ -108,15 +114,20 @@ class Demo:
             gauge=self.cabinet.caliper,
             seen=arrangement_points(arrangement),
         )
+
+    def press(self, assembly: Assembly, end: End, off_mm: Sequence[str] = ("0",)) -> None:
+        """Crimp one end on the set-up of its run, and measure it if it is one of those that are."""
+        specification = assembly.specification(end)
         crimp = crimp_end(
-            actor=cast,
+            actor=self.cast.bench,
             assembly=assembly,
             end=end,
             fitting_lot=self.stores.fittings[assembly.fitting(end)],
             ferrule_lot=self.stores.ferrules[specification.ferrule] if specification.ferrule else None,
             seen=_all_ticked(At.CRIMP, assembly, end),
         )
-        measure_crimp(actor=cast, crimp=crimp, readings_mm=_readings(specification, off_mm))
+        if crimp.sampling != Sampling.BETWEEN:
+            measure_crimp(actor=self.cast.bench, crimp=crimp, readings_mm=_readings(specification, off_mm))
 
     def _tag(self, assembly: Assembly) -> None:
         try:
@@ -124,14 +135,16 @@ class Demo:
         except PdfNotInstalled:  # the record of the tag is there all the same, and can be printed later
             make_tag(actor=self.cast.inspector, assembly=assembly)
 
-    def _release(self, assembly: Assembly) -> None:
+    def release(self, assembly: Assembly) -> None:
+        """Scan its tag on the hose."""
         seen = _all_ticked(At.RELEASE, assembly)
         release(actor=self.cast.inspector, assembly=assembly, scanned=assembly.code, seen=seen)
 
     def _prove(self, assembly: Assembly) -> None:
         prove(self.cast, assembly, self.cabinet.manometer)
 
-    def _inspect(self, assembly: Assembly) -> None:
+    def inspect(self, assembly: Assembly) -> None:
+        """Look at it and measure it; it is right."""
         resolution = assembly.resolution
         inspect(
             actor=self.cast.inspector,
