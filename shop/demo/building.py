@@ -4,6 +4,7 @@ from django.db import transaction
 
 from shop.demo.cabinet import fill_cabinet, fill_stores
 from shop.demo.catalogue import write_catalogue
+from shop.demo.field import fail_in_the_field
 from shop.demo.people import begin
 from shop.demo.work import Demo, do_the_work
 
@@ -15,3 +16,4 @@ def build_demo() -> None:
     parts = write_catalogue(cast)
     demo = Demo(cast, parts, fill_cabinet(cast, parts), fill_stores(cast, parts))
     do_the_work(demo)
+    fail_in_the_field(demo)

@@ -4,7 +4,8 @@ import pytest
 from django.core.management import CommandError, call_command
 from django.db import connection
 
-from shop.assemblies.models import Assembly, State
+from shop.assemblies.models import Assembly, Recall, State
+from shop.assemblies.recalls import Progress, progress_of
 from shop.assemblies.stops import stop_hints
 from shop.catalogue.models import ChartIssue, CrimpChart, Fitting, Fluid, Hose
 from shop.demo.building import build_demo
@@ -14,6 +15,8 @@ from shop.orders.models import Measured, Resolution
 from shop.people.models import User
 from shop.people.permissions import Role
 from shop.policy.models import Workshop
+from shop.trace.failures import failures
+from shop.trace.models import FailureMode, FailureReport
 from tests.world import World
 
 
@@ -28,6 +31,15 @@ def test_it_shows_an_assembly_at_every_stage_and_its_book_is_right(demo: None) -
     # Keys are only compared at the end of a transaction, which a test never reaches.
     connection.check_constraints()
     assert [fault.what for fault in check_ledger().faults] == []
+
+
+def test_it_shows_what_came_back_from_the_field_and_a_recall_that_goes_on(demo: None) -> None:
+    [failure] = failures()
+    assert failure.mode == FailureMode.LEAK_AT_FERRULE
+    assert FailureReport.objects.unread().count() == 1
+    recall = Recall.objects.get()
+    assert progress_of(recall) == Progress(members=4, made_safe=1, unheard_of=3)
+    assert not recall.is_closed
 
 
 def test_there_is_one_sign_in_for_each_role(demo: None) -> None:
