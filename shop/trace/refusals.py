@@ -73,3 +73,8 @@ class StillRecalled(Refusal):
 class StillInService(Doubt):
     says = "Out in service with {customer}: {count}. Once erased, nobody can be told to stop using them."
     do = "Keep the entry for as long as they are in service, or say that it is meant."
+
+
+class NothingHappenedYet(Refusal):
+    says = "{assembly} is only planned, or has just been begun: there is no event to tell of."
+    do = "Export it once both ends are crimped."

@@ -12,6 +12,7 @@ urlpatterns = [
     path("<str:code>/ship/", views.assembly_ship, name="assembly_ship"),
     path("<str:code>/retire/", views.assembly_retire, name="assembly_retire"),
     path("<str:code>/replace/", views.assembly_replace, name="assembly_replace"),
+    path("<str:code>/events.json", views.events, name="assembly_events"),
     path("<str:code>/evidence/", views.evidence, name="assembly_evidence"),
     path("<str:code>/leave/", views.assembly_leave, name="assembly_leave"),
 ]

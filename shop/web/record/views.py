@@ -1,5 +1,7 @@
 """One assembly: its whole record, its tag, and what happens to it after the bench."""
 
+import json
+
 from django.contrib import messages
 from django.http import HttpResponse, HttpResponseBase
 from django.shortcuts import get_object_or_404, redirect, render
@@ -14,9 +16,10 @@ from shop.documents.keeping import kept_bytes
 from shop.documents.refusals import NoTagYet, PaperDamaged, PdfNotInstalled
 from shop.documents.services import newest_tag_paper, print_tag
 from shop.people.permissions import Permission
+from shop.trace.epcis import epcis_document
 from shop.web.access import StaffRequest, needs
 from shop.web.evidence import evidence_page
-from shop.web.files import shown_pdf
+from shop.web.files import download, shown_pdf
 from shop.web.record.forms import LeaveForm, PlainForm, PrintForm, RetireForm
 from shop.web.record.page import record_page
 from shop.web.refusing import add_refusal, attempt
@@ -120,6 +123,18 @@ def assembly_leave(request: StaffRequest, code: str) -> HttpResponse:
         return record_page(request, found, asked=form)
     messages.success(request, f"Assembly {found.serial} is not replaced. The order owes nothing for it.")
     return redirect("web:assembly", code=code)
+
+
+@require_GET
+@needs(Permission.READ)
+def events(request: StaffRequest, code: str) -> HttpResponse:
+    """What happened to it, as an EPCIS document. No customer and no person is in it."""
+    found, form = _find(code), PlainForm()
+    document = attempt(form, lambda: epcis_document(found))
+    if document is None:
+        return record_page(request, found, asked=form)
+    name = f"events-{found.serial}.json"
+    return download(json.dumps(document, indent=1), name, "application/ld+json")
 
 
 @require_http_methods(["GET", "POST"])

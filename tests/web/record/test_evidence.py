@@ -85,3 +85,21 @@ def test_the_verifier_is_handed_out_by_itself(client: Client, world: World) -> N
     answer = client.get("/quality/ledger/seals/verify.py")
     assert answer.content == verifier()
     assert answer["Content-Disposition"] == 'attachment; filename="verify.py"'
+
+
+def test_events_are_a_file_for_whoever_may_read(client: Client, world: World) -> None:
+    assembly = bench.shipped(world)
+    client.force_login(world.bench)
+    address = f"/assembly/{assembly.code}/events.json"
+    assert f'href="{address}"' in client.get(f"/assembly/{assembly.code}/").content.decode()
+    answer = client.get(address)
+    assert answer["Content-Type"] == "application/ld+json"
+    assert answer.json()["type"] == "EPCISDocument"
+
+
+def test_without_an_event_the_record_says_so(client: Client, world: World) -> None:
+    assembly = bench.plan(world)
+    client.force_login(world.bench)
+    answer = client.get(f"/assembly/{assembly.code}/events.json")
+    assert answer.status_code == 422
+    assert "there is no event to tell of" in answer.content.decode()
