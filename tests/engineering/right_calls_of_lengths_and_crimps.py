@@ -8,6 +8,7 @@ from pathlib import Path
 from shop.engineering import (
     age,
     cleanliness,
+    common_factors,
     conformity,
     crimp,
     cut_correction,
@@ -48,6 +49,7 @@ MADE = dates.parse_made("2Q22")
 NEAR_SIX = orientation.AngleConvention.NEAR_SIX_CW
 DASH = {"dash": "1/16 in"}
 
+COUNTED = ("failed_with", "sound_with", "failed_without", "sound_without")
 CALLS: list[Call] = [
     call(
         age.AgeRule,
@@ -228,6 +230,18 @@ CALLS: list[Call] = [
     call(orientation.seen_from_the_far_end, units={"angle": "°"}, angle=D(30)),
     call(orientation.angle_off, units={"measured": "°", "wanted": "°"}, measured=D(30), wanted=D(35)),
     call(orientation.orientation_tolerance_deg, length_mm=D(610)),
+    call(
+        common_factors.Counts,
+        units=dict.fromkeys(COUNTED, "assemblies"),
+        **dict.fromkeys(COUNTED, 3),
+    ),
+    call(common_factors.adjusted, p_values=[D("0.01"), D("0.5")]),
+    call(
+        common_factors.rate_per_1000_months,
+        units={"failed": "assemblies", "months": "months"},
+        failed=3,
+        months=D(1500),
+    ),
     call(orientation.takes_up_error, free_hose_mm=D(300), outside_diameter_mm=D(23)),
     call(
         ranges.require_within,

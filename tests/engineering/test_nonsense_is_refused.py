@@ -18,6 +18,7 @@ import pytest
 import shop.engineering
 from shop.engineering import (
     cleanliness,
+    common_factors,
     conformity,
     crimp,
     cut_correction,
@@ -52,6 +53,7 @@ CALLS = [*right_calls_of_lengths_and_crimps.CALLS, *right_calls_of_hose_and_flow
 
 # What functions hand out: nobody hands it in, so its numbers are none that were typed or read.
 RESULTS: set[type] = {
+    common_factors.OddsRatio,
     conformity.AcceptanceZone,
     conformity.Conformity,
     conformity.MeanUncertainty,
