@@ -52,7 +52,7 @@ def test_a_published_table_has_its_published_probability() -> None:
 
 @outside(
     fishers_p,
-    source="the 70 ways of choosing four cups of eight, counted: the tasting of tea that Fisher told of in 1935",
+    source="the 70 ways of choosing four cups of eight: the tasting of tea that Fisher told of in 1935",
     independent="whole numbers of ways by math.comb",
 )
 def test_three_of_four_cups_told_right_is_no_proof() -> None:

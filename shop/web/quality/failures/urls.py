@@ -1,9 +1,10 @@
 from django.urls import path
 
-from shop.web.quality.failures import views
+from shop.web.quality.failures import common, views
 
 urlpatterns = [
     path("failures/", views.index, name="failures"),
+    path("failures/in-common/", common.common, name="failures_in_common"),
     path("failures/<str:code>/", views.item, name="failure"),
     path("failures/<str:code>/found/", views.found, name="failure_found"),
     path("failures/<str:code>/photos/<int:number>/", views.photo, name="failure_photo"),
