@@ -6,10 +6,10 @@ from dataclasses import dataclass
 from shop.drawings import svg
 from shop.drawings.svg import Point
 
-BOX, BETWEEN, GAP, EDGE = 208.0, 62.0, 14.0, 8.0
+BOX, BETWEEN, GAP, EDGE = 188.0, 42.0, 14.0, 8.0
 HEADING, PADDING, BEHIND = 34.0, 9.0, 5.0
-TITLE_COLUMNS, NOTE_COLUMNS = 24, 28  # characters that fit into a box
-TITLE, NOTE = 15.0, 13.0
+TITLE_COLUMNS, NOTE_COLUMNS = 19, 24  # characters that fit into a box, in bold too
+TITLE, NOTE = 16.0, 14.0
 
 
 @dataclass(frozen=True, slots=True)
