@@ -103,7 +103,7 @@ def assembly_sheet(assembly: Assembly, asked: Asked) -> Sheet:
     sections = [
         Section("Ordered and confirmed", tuple(_ordered(record, say))),
         Section("Cut", tuple(_cut(record, say))),
-        *(Section(end.end.label.capitalize(), tuple(_end(end, say))) for end in record.ends),
+        *(Section(_capital(end.end.label), tuple(_end(end, say))) for end in record.ends),
         Section("Decided and inspected", tuple(_judged(record, say))),
         Section("Proof tested", tuple(_tested(record, say))),
         Section("Tagged and out", tuple(_out(record, say))),
@@ -158,6 +158,10 @@ def recall_sheet(recall: Recall, asked: Asked) -> Sheet:
             Table("Found out", ("Assembly", "What", "In words", "By"), found),
         ),
     )
+
+
+def _capital(words: str) -> str:
+    return words[:1].upper() + words[1:]
 
 
 def _members(recall: Recall) -> Iterator[tuple[str, ...]]:
@@ -256,7 +260,7 @@ def _judged(record: AssemblyRecord, say: Words) -> Iterator[Row]:
 
 def _reasoned(one: Reasoned, say: Words) -> Row:
     words = "; ".join(word for word in (one.cause, say.own(one.reason), say.who(one.told)) if word)
-    return one.what.capitalize(), words
+    return _capital(one.what), words
 
 
 def _tested(record: AssemblyRecord, say: Words) -> Iterator[Row]:
@@ -298,7 +302,7 @@ def _failures(record: AssemblyRecord, say: Words) -> Iterator[Row]:
         it = reported.written.record
         hurt = f"somebody hurt: {it.get_hurt_display()}"
         words = [it.get_mode_display(), hurt, say.own(reported.seen), say.who(reported.written.told)]
-        yield str(it).capitalize(), "; ".join(word for word in words if word)
+        yield _capital(str(it)), "; ".join(word for word in words if word)
         for finding in reported.findings:
             yield _reasoned(finding, say)
 

@@ -10,6 +10,7 @@ from shop.assemblies.models import FindingKind, ProofTest
 from shop.assemblies.recalls import answer_recall, close_recall
 from shop.assemblies.wear import record_tool_check
 from shop.core.kept import sha256_of
+from shop.documents.evidence import choosing, telling
 from shop.documents.evidence.telling import SHELVES
 from shop.documents.keeping import PAPERS
 from shop.documents.refusals import EvidenceDamaged, EvidenceFileDamaged
@@ -209,3 +210,16 @@ def test_a_record_that_was_changed_is_not_handed_out(world: World) -> None:
     behind_the_back("UPDATE assemblies_cut SET length = length + 1 WHERE entry_id = %s", assembly.cut.pk)
     with pytest.raises(EvidenceDamaged):
         packed(world.auditor, assembly)
+
+
+def test_a_package_that_is_read_a_few_entries_at_a_time_is_the_same(
+    world: World, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    made = recall(world, *(bench.shipped(world) for _ in range(2)))
+    whole = lines_in(packed(world.auditor, made))
+    monkeypatch.setattr(telling, "PROVEN_AT_ONCE", 7)
+    monkeypatch.setattr(choosing.in_batches, "__defaults__", (3,))
+    package = packed(world.auditor, made)
+    # The first package is an entry about the recall, so the second has one more.
+    assert [line["hash"] for line in lines_in(package)][:-1] == [line["hash"] for line in whole]
+    assert ask(tmp_path, package).code == 0
