@@ -50,6 +50,7 @@ class Entry(models.Model):
         indexes = [
             models.Index(fields=["subject", "id"], name="ledger_entry_of_subject"),  # history()
             models.Index(fields=["verb", "id"], name="ledger_entry_of_verb"),
+            models.Index(fields=["verb", "happened_at"], name="ledger_entry_by_time"),
         ]
         constraints = [
             models.UniqueConstraint(

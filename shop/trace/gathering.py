@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from itertools import chain
 from typing import TypeVar
 
-from django.db.models import Exists, Model, OuterRef, Prefetch, Q, QuerySet
+from django.db.models import Exists, Model, OuterRef, Prefetch, QuerySet
 
 from shop.assemblies.models import (
     Assembly,
@@ -94,7 +94,7 @@ def gather(assembly: Assembly) -> Gathered:
         resolutions=resolutions,
         worksheets=list(attached_to(found.run.line)),
         cut=_cuts().filter(assembly=found).first(),
-        set_ups=list(_set_ups().filter(Q(run=found.run) & ~Q(is_used=True) | Q(crimps__assembly=found))),
+        set_ups=list(_set_ups(found)),
         crimps=list(_crimps().filter(assembly=found)),
         decisions=list(Decision.objects.filter(assembly=found).select_related("about").order_by("entry")),
         inspections=list(Inspection.objects.filter(assembly=found).select_related("gauge").order_by("entry")),
@@ -132,12 +132,14 @@ def _cuts() -> QuerySet[Cut]:
     return Cut.objects.select_related("movement__piece__lot__hose")
 
 
-def _set_ups() -> QuerySet[SetUp]:
-    """Set-ups of the run that were crimped on for other pieces are told by those."""
-    used = Exists(Crimp.objects.filter(set_up=OuterRef("pk")))
+def _set_ups(assembly: Assembly) -> QuerySet[SetUp]:
+    """Those that it was crimped on, and those of its run that nothing was crimped on at all."""
+    own = Crimp.objects.order_by().filter(assembly=assembly)
+    unused = SetUp.objects.order_by().filter(
+        ~Exists(Crimp.objects.filter(set_up=OuterRef("pk"))), run=assembly.run
+    )
     return (
-        SetUp.objects.annotate(is_used=used)
-        .distinct()
+        SetUp.objects.filter(pk__in=own.values("set_up").union(unused.values("pk")))
         .order_by("entry")
         .select_related(
             "specification__chart_issue__chart",

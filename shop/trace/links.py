@@ -77,6 +77,11 @@ class Link:
         """What is true of a record that leads to one of the things with these keys."""
         return Q((f"{self.path}__in", list(keys)))
 
+    @property
+    def is_used_up(self) -> bool:
+        """Whether such a thing has only so many assemblies, however long the workshop is there."""
+        return self.model in _USED_UP
+
 
 @dataclass(frozen=True)
 class LinkToDoer(Link):
@@ -93,8 +98,14 @@ class LinkToLot(Link):
     """To the lot that was named for a crimp, and to those that it was corrected to: each may be in it."""
 
     def leads_to(self, keys: Iterable[int]) -> Q:
-        corrected = LotCorrection.objects.order_by().filter((f"{self.path}__in", list(keys)))
-        return super().leads_to(keys) | Q(pk__in=corrected.values("crimp"))
+        named = Q((f"{self.path}__in", list(keys)))
+        corrected = LotCorrection.objects.order_by().filter(named)
+        # Together, not with OR: PostgreSQL would read every crimp for that.
+        crimps = Crimp.objects.order_by().filter(named).values("pk")
+        return Q(pk__in=crimps.union(corrected.values("crimp"), all=True))
+
+
+_USED_UP = (Run, OrderLine, Order, Lot, Piece, SetUp)
 
 
 def _by(deed: Deed, words: str) -> Link:

@@ -4,9 +4,9 @@ import datetime
 from dataclasses import dataclass
 from typing import TypeVar
 
-from django.db.models import Q, QuerySet
+from django.db.models import QuerySet
 
-from shop.assemblies.models import Assembly, Coverage, Inspection, Measurement, ProofTest
+from shop.assemblies.models import Assembly, Crimp, Inspection, Measurement, ProofTest
 from shop.assemblies.wear import checks_of, crimps_on
 from shop.engineering.pressures import exceeds
 from shop.ledger.models import Record
@@ -20,6 +20,8 @@ from shop.tooling.models import (
     ToolCheck,
     WornTool,
 )
+from shop.trace.occurring import occurring
+from shop.trace.suspicion import resting_on
 
 R = TypeVar("R", bound=Record)
 
@@ -93,12 +95,10 @@ def faults_of(gauge: Gauge) -> list[tuple[Calibration | GaugeCheck, str]]:
 def measured_with(gauge: Gauge, span: Span) -> QuerySet[Assembly]:
     """The assemblies that rest on its readings in that span: measured, covered by such ones, inspected."""
     measured = within(Measurement.objects.filter(gauge=gauge), span)
-    covered = Coverage.objects.filter(Q(before__in=measured) | Q(after__in=measured))
     inspected = within(Inspection.objects.filter(gauge=gauge), span)
+    crimps = Crimp.objects.order_by().filter(pk__in=resting_on(measured))
     return Assembly.objects.filter(
-        Q(pk__in=measured.values("crimp__assembly"))
-        | Q(pk__in=covered.values("crimp__assembly"))
-        | Q(pk__in=inspected.values("assembly"))
+        pk__in=crimps.values("assembly").union(inspected.order_by().values("assembly"), all=True)
     )
 
 
@@ -135,9 +135,9 @@ def tested_with(gauge: PressureGauge, span: Span) -> QuerySet[Assembly]:
 
 def within(records: "QuerySet[R]", span: Span) -> "QuerySet[R]":
     """Those of the records that happened in the span."""
-    if span.since is not None:
-        records = records.filter(entry__happened_at__gte=span.since)
-    return records if span.until is None else records.filter(entry__lt=span.until)
+    if span.until is not None:
+        records = records.filter(entry__lt=span.until)
+    return occurring(records, since=span.since)
 
 
 def _morning_of(day: datetime.date) -> datetime.datetime:

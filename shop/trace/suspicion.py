@@ -11,8 +11,10 @@ from django.db.models import Exists, F, Model, OuterRef, Q, QuerySet, Value
 from shop.assemblies.models import Assembly, Coverage, Crimp, Measurement
 from shop.core.fields import LengthField
 from shop.engineering.numbers import plain
+from shop.ledger.models import Record
 from shop.policy.services import get_workshop
 from shop.trace.links import LINKS, RECORDS, Deed, Link, links_to
+from shop.trace.occurring import occurring
 
 # Readings are of a crimp: a crimp rests on its own and on those of the pieces that cover it.
 OF_A_CRIMP = (Deed.CRIMPED, Deed.MEASURED)
@@ -119,10 +121,13 @@ class Suspicion:
                 yield LINKS[name], keys
 
     def _records(self, deed: Deed) -> QuerySet[Model]:
-        records = self.windows.get(deed, Window()).within(RECORDS[deed]._default_manager.order_by())
+        records, window = RECORDS[deed]._default_manager.order_by(), self.windows.get(deed, Window())
         for link, keys in self._links_of(deed):
             records = records.filter(link.leads_to(keys))
-        return records
+        if any(link.is_used_up for link, _ in self._links_of(deed)):
+            return window.within(records)
+        happened = cast("QuerySet[Record]", records)  # but for what was ordered, of which no time is said
+        return occurring(happened, since=window.since, until=window.until).order_by()
 
     def _near(self) -> QuerySet[Measurement]:
         """The newest readings of crimps whose mean is as near to a limit as is suspected."""
