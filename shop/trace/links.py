@@ -7,7 +7,8 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from enum import StrEnum
 
-from django.db.models import Model, Q, QuerySet
+from django.db.models import F, Model, Q, QuerySet
+from django.db.models.functions import Coalesce
 
 from shop.assemblies.models import (
     Assembly,
@@ -82,6 +83,10 @@ class Link:
         """Whether such a thing has only so many assemblies, however long the workshop is there."""
         return self.model in _USED_UP
 
+    def holders(self) -> tuple[F | Coalesce, ...]:
+        """Where a record holds keys of what it leads to: `leads_to` the other way round."""
+        return (F(self.path),)
+
 
 @dataclass(frozen=True)
 class LinkToDoer(Link):
@@ -91,6 +96,9 @@ class LinkToDoer(Link):
         known, entry = list(keys), self.path
         itself = Q((f"{entry}__done_by", None), (f"{entry}__actor_number__in", known))
         return Q((f"{entry}__done_by__in", known)) | itself
+
+    def holders(self) -> tuple[F | Coalesce, ...]:
+        return (Coalesce(f"{self.path}__done_by", f"{self.path}__actor_number"),)
 
 
 @dataclass(frozen=True)
@@ -103,6 +111,9 @@ class LinkToLot(Link):
         # Together, not with OR: PostgreSQL would read every crimp for that.
         crimps = Crimp.objects.order_by().filter(named).values("pk")
         return Q(pk__in=crimps.union(corrected.values("crimp"), all=True))
+
+    def holders(self) -> tuple[F | Coalesce, ...]:
+        return (*super().holders(), F(f"lot_corrections__{self.path}"))
 
 
 _USED_UP = (Run, OrderLine, Order, Lot, Piece, SetUp)

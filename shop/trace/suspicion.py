@@ -13,7 +13,7 @@ from shop.core.fields import LengthField
 from shop.engineering.numbers import plain
 from shop.ledger.models import Record
 from shop.policy.services import get_workshop
-from shop.trace.links import LINKS, RECORDS, Deed, Link, links_to
+from shop.trace.links import LINKS, RECORDS, Deed, Link
 from shop.trace.occurring import occurring
 
 # Readings are of a crimp: a crimp rests on its own and on those of the pieces that cover it.
@@ -152,17 +152,6 @@ class Suspicion:
             yield f"The mean of an end is within {plain(self.below_upper)} mm of its upper limit, or above."
         if self.above_lower is not None:
             yield f"The mean of an end is within {plain(self.above_lower)} mm of its lower limit, or below."
-
-
-def touched_by(thing: Model) -> QuerySet[Assembly]:
-    """The assemblies to which anything was done from, with, for or by that thing."""
-    touched: QuerySet[Assembly] = Assembly.objects.none()
-    for link in links_to(type(thing)):
-        keys = (getattr(thing, link.key),)
-        touched = touched | Assembly.objects.filter(
-            pk__in=Suspicion(things={link.name: keys}).assemblies().order_by().values("pk")
-        )
-    return touched
 
 
 def resting_on(readings: "QuerySet[Any]") -> "QuerySet[Any, Any]":

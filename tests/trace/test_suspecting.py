@@ -12,7 +12,8 @@ from shop.stock.models import Lot
 from shop.stock.services import receive_lot
 from shop.tooling.models import DieSet, StopPart
 from shop.trace.links import LINKS, Deed
-from shop.trace.suspicion import Suspicion, Window, touched_by
+from shop.trace.reaching import reached_by
+from shop.trace.suspicion import Suspicion, Window
 from tests import factories
 from tests.assemblies import bench
 from tests.assemblies.test_runs import cut_run, make
@@ -89,9 +90,9 @@ def test_a_person_is_found_by_staff_number_in_whatever_they_did(world: World) ->
     assembly = bench.shipped(world)
     bench.plan_and_cut(world)
     assert found(Suspicion(things={"inspected_by": (world.inspector.number,)})) == [assembly]
-    assert list(touched_by(world.inspector)) == [assembly]
-    assert touched_by(world.bench).count() == 2
-    assert touched_by(world.auditor).count() == 0
+    assert list(reached_by(world.inspector)) == [assembly]
+    assert reached_by(world.bench).count() == 2
+    assert reached_by(world.auditor).count() == 0
 
 
 def test_everything_that_an_assembly_was_made_from_leads_back_to_it(world: World) -> None:
@@ -105,11 +106,11 @@ def test_everything_that_an_assembly_was_made_from_leads_back_to_it(world: World
         assembly.crimps.all()[0].set_up, assembly.crimps.all()[0].specification,
     ]  # fmt: skip
     for thing in things:
-        assert list(touched_by(thing)) == [assembly], thing
+        assert list(reached_by(thing)) == [assembly], thing
     assert {type(thing) for thing in things} == {
         link.model for link in LINKS.values() if link.name != "pressure_gauge"
     }
-    assert list(touched_by(unused)) == []
+    assert list(reached_by(unused)) == []
 
 
 def test_a_suspicion_is_kept_and_read_again(world: World) -> None:
