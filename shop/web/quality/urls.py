@@ -1,7 +1,7 @@
 from django.urls import path
 
 from shop.web import erasing
-from shop.web.quality import authorities, genealogy, people, views
+from shop.web.quality import as_of, authorities, genealogy, people, views
 from shop.web.quality.charts.urls import urlpatterns as chart_pages
 from shop.web.quality.choices import views as choices
 from shop.web.quality.failures.urls import urlpatterns as failure_pages
@@ -13,6 +13,7 @@ from shop.web.registers.urls import register_urls
 
 urlpatterns = [
     path("", views.index, name="quality"),
+    path("as-of/", as_of.as_of_a_day, name="as_of"),
     path("held/", views.held, name="held"),
     *chart_pages,
     *failure_pages,

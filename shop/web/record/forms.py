@@ -3,6 +3,7 @@
 from django import forms
 
 from shop.assemblies.models import CAUSES, Cause, DecisionKind
+from shop.web.fields import DayField
 
 
 class PrintForm(forms.Form):
@@ -24,6 +25,12 @@ class RetireForm(forms.Form):
     reason = forms.CharField(
         label="Why is it taken out of service?", max_length=200, help_text="It is kept with the record."
     )
+
+
+class AsOfForm(forms.Form):
+    """A past day, at whose end something was known or not."""
+
+    as_of = DayField(label="Day", help_text="What was on record at its end, beside now.")
 
 
 class LeaveForm(forms.Form):

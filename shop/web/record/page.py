@@ -22,10 +22,11 @@ from shop.orders.drawing import drawing_of_resolution
 from shop.people.models import User
 from shop.people.permissions import Permission
 from shop.policy.services import today
+from shop.trace.as_of import assembly_as_of
 from shop.trace.dossier import AssemblyRecord, MadeEnd, record_of
 from shop.trace.story import ERASED, Written, corrected_number
 from shop.web.access import StaffRequest
-from shop.web.record.forms import LeaveForm, PrintForm, RetireForm
+from shop.web.record.forms import AsOfForm, LeaveForm, PrintForm, RetireForm
 from shop.web.record.proof import shown_test
 from shop.web.workshop import workshop_or_default
 
@@ -57,7 +58,11 @@ def record_page(
     print_form = asked if isinstance(asked, PrintForm) else PrintForm(initial={"prints_seen": prints})
     unit = LengthUnit(workshop_or_default().length_unit)
     job = Job(record.assembly, record.resolution.record.policy)
+    as_of_form = AsOfForm(request.GET if "as_of" in request.GET else None)
+    day = as_of_form.cleaned_data["as_of"] if as_of_form.is_valid() else None
     context = {
+        "as_of_form": as_of_form,
+        "as_of": None if day is None else assembly_as_of(record, day),
         "record": record,
         "assembly": record.assembly,
         "resolution": record.resolution.record,

@@ -28,7 +28,7 @@ from shop.web.refusing import add_refusal, attempt
 @require_GET
 @needs(Permission.READ)
 def assembly(request: StaffRequest, code: str) -> HttpResponse:
-    """Everything that is known of it."""
+    """Everything that is known of it; with `?as_of=`, beside what was known at the end of that day."""
     return record_page(request, _find(code))
 
 

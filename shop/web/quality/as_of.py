@@ -1,0 +1,20 @@
+"""What was in force on a past day, beside today."""
+
+from django.http import HttpResponse
+from django.shortcuts import render
+from django.views.decorators.http import require_GET
+
+from shop.people.permissions import Permission
+from shop.trace.in_force import workshop_as_of
+from shop.web.access import StaffRequest, needs
+from shop.web.record.forms import AsOfForm
+
+
+@require_GET
+@needs(Permission.READ)
+def as_of_a_day(request: StaffRequest) -> HttpResponse:
+    """With `?as_of=`, what of policy, charts, gauges, authorities and tools stood otherwise then."""
+    form = AsOfForm(request.GET or None)
+    day = form.cleaned_data["as_of"] if form.is_valid() else None
+    context = {"form": form, "day": day, "kinds": [] if day is None else workshop_as_of(day)}
+    return render(request, "web/quality/as_of.html", context)
