@@ -28,6 +28,7 @@ from shop.orders.models import Customer, Order, OrderLine
 from shop.people.models import User
 from shop.stock.models import Lot, Piece
 from shop.tooling.models import Arrangement, Crimper, DieSet, Gauge, PressureGauge, StopPart
+from shop.trace.occurring import is_of
 
 
 class Deed(StrEnum):
@@ -78,6 +79,10 @@ class Link:
         """What is true of a record that leads to one of the things with these keys."""
         return Q((f"{self.path}__in", list(keys)))
 
+    def is_among(self, keys: Iterable[int]) -> Q:
+        """The same of a record whose time is known: nothing is looked up by it."""
+        return self.leads_to(keys) if self.is_used_up else is_of(self.path, keys)
+
     @property
     def is_used_up(self) -> bool:
         """Whether such a thing has only so many assemblies, however long the workshop is there."""
@@ -99,6 +104,9 @@ class LinkToDoer(Link):
 
     def holders(self) -> tuple[F | Coalesce, ...]:
         return (Coalesce(f"{self.path}__done_by", f"{self.path}__actor_number"),)
+
+    def is_among(self, keys: Iterable[int]) -> Q:
+        return self.leads_to(keys)  # entries are not looked up by their doer anyhow
 
 
 @dataclass(frozen=True)

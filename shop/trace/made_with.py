@@ -4,10 +4,10 @@ import datetime
 from dataclasses import dataclass
 from typing import TypeVar
 
-from django.db.models import QuerySet
+from django.db.models import Model, QuerySet
 
 from shop.assemblies.models import Assembly, Crimp, Inspection, Measurement, ProofTest
-from shop.assemblies.wear import checks_of, crimps_on
+from shop.assemblies.wear import ROLES, checks_of
 from shop.engineering.pressures import exceeds
 from shop.ledger.models import Record
 from shop.policy.services import get_workshop
@@ -20,7 +20,7 @@ from shop.tooling.models import (
     ToolCheck,
     WornTool,
 )
-from shop.trace.occurring import occurring
+from shop.trace.occurring import is_of, occurring
 from shop.trace.suspicion import resting_on
 
 R = TypeVar("R", bound=Record)
@@ -50,7 +50,9 @@ def span_before(check: ToolCheck | None, tool: WornTool) -> Span:
 
 def made_with(tool: WornTool, span: Span) -> QuerySet[Assembly]:
     """The assemblies of which it made an end in that span."""
-    return Assembly.objects.filter(pk__in=within(crimps_on(tool), span).values("assembly"))
+    return Assembly.objects.filter(
+        pk__in=within(Crimp, f"set_up__{ROLES[type(tool)]}", tool, span).values("assembly")
+    )
 
 
 def span_before_fault(fault: Calibration | GaugeCheck | None, gauge: Gauge) -> Span:
@@ -73,7 +75,7 @@ def span_before_fault(fault: Calibration | GaugeCheck | None, gauge: Gauge) -> S
     if check is not None:
         moments.append((check.happened_at, f"since it was last right on {check.piece}"))
     if calibration is not None:
-        moments.append((_morning_of(calibration.done_on), f"since its calibration of {calibration.done_on}"))
+        moments.append((morning_of(calibration.done_on), f"since its calibration of {calibration.done_on}"))
     if not moments:
         return Span(None, until, "ever: it was never known to be right before")
     since, because = max(moments)
@@ -94,8 +96,8 @@ def faults_of(gauge: Gauge) -> list[tuple[Calibration | GaugeCheck, str]]:
 
 def measured_with(gauge: Gauge, span: Span) -> QuerySet[Assembly]:
     """The assemblies that rest on its readings in that span: measured, covered by such ones, inspected."""
-    measured = within(Measurement.objects.filter(gauge=gauge), span)
-    inspected = within(Inspection.objects.filter(gauge=gauge), span)
+    measured = within(Measurement, "gauge", gauge, span)
+    inspected = within(Inspection, "gauge", gauge, span)
     crimps = Crimp.objects.order_by().filter(pk__in=resting_on(measured))
     return Assembly.objects.filter(
         pk__in=crimps.values("assembly").union(inspected.order_by().values("assembly"), all=True)
@@ -109,7 +111,7 @@ def span_before_pressure_fault(fault: PressureCalibration | None, gauge: Pressur
     last = (fit if until is None else fit.filter(entry__lt=until)).order_by("-done_on", "-entry").first()
     if last is None:
         return Span(None, until, "ever: it was never found fit before")
-    return Span(_morning_of(last.done_on), until, f"since its calibration of {last.done_on}")
+    return Span(morning_of(last.done_on), until, f"since its calibration of {last.done_on}")
 
 
 def pressure_faults_of(gauge: PressureGauge) -> list[tuple[PressureCalibration, str]]:
@@ -129,16 +131,20 @@ def pressure_faults_of(gauge: PressureGauge) -> list[tuple[PressureCalibration, 
 
 def tested_with(gauge: PressureGauge, span: Span) -> QuerySet[Assembly]:
     """The assemblies whose proof test was told by it in that span."""
-    tests = within(ProofTest.objects.filter(gauge=gauge), span)
+    tests = within(ProofTest, "gauge", gauge, span)
     return Assembly.objects.filter(pk__in=tests.values("assembly"))
 
 
-def within(records: "QuerySet[R]", span: Span) -> "QuerySet[R]":
-    """Those of the records that happened in the span."""
+def within(table: type[R], path: str, tool: Model, span: Span) -> "QuerySet[R]":
+    """The records that lead to the tool by that path and happened in the span."""
+    records: QuerySet[R] = table._default_manager.all()
     if span.until is not None:
         records = records.filter(entry__lt=span.until)
-    return occurring(records, since=span.since)
+    if span.since is None:
+        return records.filter((path, tool.pk))
+    return occurring(records.filter(is_of(path, [tool.pk])), since=span.since)
 
 
-def _morning_of(day: datetime.date) -> datetime.datetime:
+def morning_of(day: datetime.date) -> datetime.datetime:
+    """When that day begins in the workshop's zone."""
     return datetime.datetime.combine(day, datetime.time(), tzinfo=get_workshop().zone_info)

@@ -27,12 +27,6 @@ class Window:
     since: datetime | None = None
     until: datetime | None = None
 
-    def within(self, records: QuerySet[Model]) -> QuerySet[Model]:
-        """Those of the records that happened in it."""
-        if self.since is not None:
-            records = records.filter(entry__happened_at__gte=self.since)
-        return records if self.until is None else records.filter(entry__happened_at__lte=self.until)
-
     def __bool__(self) -> bool:
         return self.since is not None or self.until is not None
 
@@ -121,13 +115,13 @@ class Suspicion:
                 yield LINKS[name], keys
 
     def _records(self, deed: Deed) -> QuerySet[Model]:
-        records, window = RECORDS[deed]._default_manager.order_by(), self.windows.get(deed, Window())
+        records, window = RECORDS[deed]._default_manager.order_by(), self.windows.get(deed)
         for link, keys in self._links_of(deed):
-            records = records.filter(link.leads_to(keys))
-        if any(link.is_used_up for link, _ in self._links_of(deed)):
-            return window.within(records)
-        happened = cast("QuerySet[Record]", records)  # but for what was ordered, of which no time is said
-        return occurring(happened, since=window.since, until=window.until).order_by()
+            records = records.filter(link.is_among(keys) if window else link.leads_to(keys))
+        if not window:
+            return records
+        happened = cast("QuerySet[Record]", records)  # no time is said of what was ordered
+        return occurring(happened, since=window.since, until=window.until)
 
     def _near(self) -> QuerySet[Measurement]:
         """The newest readings of crimps whose mean is as near to a limit as is suspected."""

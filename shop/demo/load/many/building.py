@@ -8,8 +8,8 @@ from typing import Any
 from django.db import transaction
 
 from shop.demo.load.many.blocks import Block, Counted, Moment
-from shop.demo.load.many.rows import Table, Writer, go_on_counting, look_around, unguarded
-from shop.demo.load.many.template import Level, Shape, Template, make_template
+from shop.demo.load.many.rows import Table, go_on_counting, look_around, unguarded, writer
+from shop.demo.load.many.template import Level, Shape, make_template
 from shop.ledger.models import HOME, Chain, Entry
 from shop.orders.models import Customer
 from shop.tooling.models import DieSet, Gauge
@@ -26,42 +26,30 @@ class NotCopied(Exception):
     """An entry did not come out as the ledger would have written it."""
 
 
-def build(assemblies: int, shape: Shape, say: Callable[[str], object] = lambda _: None) -> None:
-    """So many assemblies, made up to whole lots, all shipped, over the days up to yesterday.
+class ManyAssemblies:
+    """A workshop that has made so many assemblies by yesterday, all shipped, once it is grown to that number.
 
-    The first run is made by the services, today; the others are copies of it. Raises `NotCopied`.
+    The first run is made by the services, today; the others are copies of it, of whole lots. What is
+    printed on the tags of copies has the serial of the template's.
     """
-    template = make_template(shape, shape.days_for(assemblies))
-    lots = shape.lots_for(assemblies)
-    with unguarded() as writer:
-        copying = _Copying(template, shape, writer)
-        for lot in range(lots):
-            copying.make_lot(lot)
-            if (lot + 1) % max(1, lots // TOLD) == 0:
-                say(f"{(lot + 1) * shape.runs_of_a_lot * shape.assemblies_of_a_run} assemblies")
-        copying.finish()
-    look_around()
-    _look_at_samples()
 
-
-class _Copying:
-    """Goes on from the template, lot by lot."""
-
-    def __init__(self, template: Template, shape: Shape, writer: Writer) -> None:
-        self._template, self._shape, self._writer = template, shape, writer
+    def __init__(self, assemblies: int, shape: Shape | None = None) -> None:
+        self._shape = shape or Shape()
+        self._template = make_template(self._shape, self._shape.days_for(assemblies))
+        self._writer = writer()
         outside: dict[tuple[Table, int], str] = {
-            (Customer, template.customers[0].pk): "customer",
-            (DieSet, template.die_sets[0].pk): "die set",
-            (Gauge, template.gauges[0].pk): "caliper",
+            (Customer, self._template.customers[0].pk): "customer",
+            (DieSet, self._template.die_sets[0].pk): "die set",
+            (Gauge, self._template.gauges[0].pk): "caliper",
         }
         self._blocks: dict[Level, Block] = {}
         for level in Level:
             self._blocks[level] = Block(
                 level,
-                template.spans[level],
+                self._template.spans[level],
                 above=tuple(self._blocks.values()),
                 outside=outside if level is Level.RUN else {},
-                writer=writer,
+                writer=self._writer,
             )
         self._next: dict[Counted, int] = {}
         for block in self._blocks.values():
@@ -71,12 +59,30 @@ class _Copying:
                 self._next[counted] = newest + 1
         self._head = Chain.objects.get(site=HOME).head
         self._waiting: defaultdict[Table, list[tuple[Any, ...]]] = defaultdict(list)
-        of_a_lot = self._blocks[Level.LOT].entries + shape.runs_of_a_lot * self._blocks[Level.RUN].entries
-        of_a_day = self._blocks[Level.DAY].entries + shape.lots_of_a_day * of_a_lot
+        of_a_lot = (
+            self._blocks[Level.LOT].entries + self._shape.runs_of_a_lot * self._blocks[Level.RUN].entries
+        )
+        of_a_day = self._blocks[Level.DAY].entries + self._shape.lots_of_a_day * of_a_lot
         self._apart_s = min(WORKING_S // of_a_day, MOST_APART_S)
-        self._begin_day(0)
+        self._lots = 0
 
-    def make_lot(self, lot: int) -> None:
+    def grow_to(self, assemblies: int, say: Callable[[str], object] = lambda _: None) -> None:
+        """Go on until there are so many, or the rest of a lot more. Raises `NotCopied`."""
+        lots, of_a_lot = (
+            self._shape.lots_for(assemblies),
+            self._shape.runs_of_a_lot * self._shape.assemblies_of_a_run,
+        )
+        with unguarded():
+            for lot in range(self._lots, lots):
+                self._make_lot(lot)
+                if (lot + 1) % max(1, lots // TOLD) == 0:
+                    say(f"{(lot + 1) * of_a_lot} assemblies …")
+            self._lots = max(lots, self._lots)
+            self._finish()
+        look_around()
+        _look_at_samples()
+
+    def _make_lot(self, lot: int) -> None:
         """A lot and all of its runs; with the first of a day, that day's calibrations."""
         shape = self._shape
         if lot % shape.lots_of_a_day == 0:
@@ -88,7 +94,7 @@ class _Copying:
         for run in range(0 if lot else 1, shape.runs_of_a_lot):
             self._copy(Level.RUN, lot, run)
 
-    def finish(self) -> None:
+    def _finish(self) -> None:
         """Write what waits, and the end of the chain."""
         self._write()
         last = self._next[Entry, "number"] - 1

@@ -107,8 +107,13 @@ class CopyWriter(Writer):
             copy.write("".join("\t".join(map(str, row)) + "\n" for row in rows))
 
 
+def writer() -> Writer:
+    """The one for this database."""
+    return CopyWriter() if connection.vendor == "postgresql" else Writer()
+
+
 @contextmanager
-def unguarded() -> Iterator[Writer]:
+def unguarded() -> Iterator[None]:
     """The database takes rows without looking at their keys; it guards its records again afterwards.
 
     On PostgreSQL only a superuser may do that.
@@ -124,7 +129,7 @@ def unguarded() -> Iterator[Writer]:
                 cursor.execute("PRAGMA foreign_keys = OFF")
                 cursor.execute("PRAGMA journal_mode = OFF")
                 cursor.execute("PRAGMA synchronous = OFF")
-        yield CopyWriter() if is_postgresql else Writer()
+        yield
         if is_postgresql:
             cursor.execute("SET session_replication_role = origin")
     install(connection)

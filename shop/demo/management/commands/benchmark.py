@@ -1,11 +1,13 @@
 """`manage.py benchmark`, in a scratch workshop.
 
 `bench` lets many benches loose on the real server and says what became of each step. `ledger` checks a
-long ledger, beside a plain loop over the same rows.
+long ledger, beside a plain loop over the same rows. `trace` asks what pages ask among very many assemblies,
+beside SQL by hand.
 """
 
 import os
 import platform
+import resource
 import subprocess
 import sys
 import tempfile
@@ -17,7 +19,9 @@ from django.core.management.base import BaseCommand, CommandError, CommandParser
 from django.db import connection
 
 from shop.assemblies.models import Assembly
+from shop.demo.load.asking import ask_all, faults_of
 from shop.demo.load.ledger import Scratch, measure, peak_of_a_check
+from shop.demo.load.many.building import ManyAssemblies
 from shop.demo.load.running import Course, lost_and_doubled, run_benches, server, slowest_from
 from shop.demo.load.work import prepare_shifts
 from shop.policy.models import Workshop
@@ -33,12 +37,14 @@ class Command(BaseCommand):
     help = (
         "In a scratch workshop. bench: lets benches record a step every second while public pages are "
         "flooded, and counts what was lost or recorded twice. ledger: checks a long ledger and says how fast "
-        "that is beside a plain loop over its rows, and what memory it takes at two lengths. Exit code 1 if "
-        "anything was lost, if the check has less than half the speed, or if its memory grows."
+        "that is beside a plain loop over its rows, and what memory it takes at two lengths. trace: makes "
+        "very many assemblies and asks what pages ask of them, beside SQL by hand, at two sizes. Exit code 1 if "
+        "anything was lost, if the check has less than half the speed, if its memory grows, or if an answer "
+        "takes more time than the SQL allows or than among a tenth of the assemblies."
     )
 
     def add_arguments(self, parser: CommandParser) -> None:
-        parser.add_argument("what", choices=["bench", "ledger"])
+        parser.add_argument("what", choices=["bench", "ledger", "trace"])
         parser.add_argument("--seconds", type=int, default=300, help="how long; default %(default)s")
         parser.add_argument("--benches", type=int, default=8, help="how many; default %(default)s")
         parser.add_argument("--passers", type=int, default=4, help="on a public page; default %(default)s")
@@ -47,6 +53,9 @@ class Command(BaseCommand):
         )
         parser.add_argument(
             "--entries", type=int, default=20_000, help="of the longer ledger; default %(default)s"
+        )
+        parser.add_argument(
+            "--assemblies", type=int, default=20_000, help="that are made; default %(default)s"
         )
         parser.add_argument("--database", help="address of an empty database; it is left as it is afterwards")
 
@@ -60,6 +69,8 @@ class Command(BaseCommand):
             raise CommandError("There is a workshop in that database. Give the address of an empty one.")
         if what == "ledger":
             done = self._check_ledgers(options["entries"])
+        elif what == "trace":
+            done = self._ask(options["assemblies"])
         else:
             done = self._run_benches(seconds, benches, options["passers"], idle)
         if not done:
@@ -82,6 +93,22 @@ class Command(BaseCommand):
         shown = [f"{peak / 1e6:.0f} MB" for peak in peaks]
         self.stdout.write(f"memory at the most: {shown[0]} for the tenth of the entries, {shown[1]} for all")
         return pace.share >= LEAST_SHARE and peaks[1] <= MOST_GROWTH * peaks[0]
+
+    def _ask(self, assemblies: int) -> bool:
+        """Ask everything among a tenth of the assemblies and among all; whether no limit was broken."""
+        many, asked = ManyAssemblies(assemblies), []
+        for number in (assemblies // SHORTER, assemblies):
+            many.grow_to(number, self.stdout.write)
+            asked.append(ask_all())
+            self.stdout.write(f"among {Assembly.objects.count()} assemblies on {connection.vendor}:")
+            for one in asked[-1]:
+                self.stdout.write(str(one))
+        peak = resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / 1000
+        self.stdout.write(f"memory at the most, making them included: {peak:.0f} MB")
+        faults = faults_of(*asked)
+        for fault in faults:
+            self.stdout.write(fault)
+        return not faults
 
     def _run_benches(self, seconds: int, benches: int, passers: int, idle: int) -> bool:
         """Let benches work; whether no step was lost, recorded twice or refused."""
