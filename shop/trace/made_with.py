@@ -4,7 +4,7 @@ import datetime
 from dataclasses import dataclass
 from typing import TypeVar
 
-from django.db.models import Model, QuerySet
+from django.db.models import Model, Q, QuerySet
 
 from shop.assemblies.models import Assembly, Crimp, Inspection, Measurement, ProofTest
 from shop.assemblies.wear import ROLES, checks_of
@@ -51,7 +51,7 @@ def span_before(check: ToolCheck | None, tool: WornTool) -> Span:
 def made_with(tool: WornTool, span: Span) -> QuerySet[Assembly]:
     """The assemblies of which it made an end in that span."""
     return Assembly.objects.filter(
-        pk__in=within(Crimp, f"set_up__{ROLES[type(tool)]}", tool, span).values("assembly")
+        pk__in=used_within(Crimp, f"set_up__{ROLES[type(tool)]}", tool, span).values("assembly")
     )
 
 
@@ -96,8 +96,8 @@ def faults_of(gauge: Gauge) -> list[tuple[Calibration | GaugeCheck, str]]:
 
 def measured_with(gauge: Gauge, span: Span) -> QuerySet[Assembly]:
     """The assemblies that rest on its readings in that span: measured, covered by such ones, inspected."""
-    measured = within(Measurement, "gauge", gauge, span)
-    inspected = within(Inspection, "gauge", gauge, span)
+    measured = used_within(Measurement, "gauge", gauge, span)
+    inspected = used_within(Inspection, "gauge", gauge, span)
     crimps = Crimp.objects.order_by().filter(pk__in=resting_on(measured))
     return Assembly.objects.filter(
         pk__in=crimps.values("assembly").union(inspected.order_by().values("assembly"), all=True)
@@ -131,18 +131,21 @@ def pressure_faults_of(gauge: PressureGauge) -> list[tuple[PressureCalibration, 
 
 def tested_with(gauge: PressureGauge, span: Span) -> QuerySet[Assembly]:
     """The assemblies whose proof test was told by it in that span."""
-    tests = within(ProofTest, "gauge", gauge, span)
+    tests = used_within(ProofTest, "gauge", gauge, span)
     return Assembly.objects.filter(pk__in=tests.values("assembly"))
 
 
-def within(table: type[R], path: str, tool: Model, span: Span) -> "QuerySet[R]":
+def used_within(table: type[R], path: str, tool: Model, span: Span) -> "QuerySet[R]":
     """The records that lead to the tool by that path and happened in the span."""
-    records: QuerySet[R] = table._default_manager.all()
+    whose = Q((path, tool.pk)) if span.since is None else is_of(path, [tool.pk])
+    return within(table._default_manager.filter(whose), span)
+
+
+def within(records: "QuerySet[R]", span: Span) -> "QuerySet[R]":
+    """Those of the records that happened in the span."""
     if span.until is not None:
         records = records.filter(entry__lt=span.until)
-    if span.since is None:
-        return records.filter((path, tool.pk))
-    return occurring(records.filter(is_of(path, [tool.pk])), since=span.since)
+    return occurring(records, since=span.since)
 
 
 def morning_of(day: datetime.date) -> datetime.datetime:

@@ -22,7 +22,7 @@ from shop.trace.made_with import (
     span_before_fault,
     span_before_pressure_fault,
     tested_with,
-    within,
+    used_within,
 )
 from shop.trace.suspicion import resting_on
 
@@ -46,8 +46,8 @@ class Weighed:
 def weigh(gauge: Gauge, fault: Calibration | GaugeCheck) -> Weighed:
     """What rests on the gauge in the span before the fault, judged anew."""
     span = span_before_fault(fault, gauge)
-    readings = within(Measurement, "gauge", gauge, span)
-    inspections = within(Inspection, "gauge", gauge, span)
+    readings = used_within(Measurement, "gauge", gauge, span)
+    inspections = used_within(Inspection, "gauge", gauge, span)
     shifts = shifts_of(fault)
     wrong = set(_wrong_crimps(readings, shifts)) | set(_wrong_lengths(inspections, shifts))
     return _weighed(measured_with(gauge, span), wrong)
@@ -56,7 +56,7 @@ def weigh(gauge: Gauge, fault: Calibration | GaugeCheck) -> Weighed:
 def weigh_tests(gauge: PressureGauge, fault: PressureCalibration) -> Weighed:
     """The tests told by the gauge in the span before the fault: proof pressure still reached, and no more."""
     span = span_before_pressure_fault(fault, gauge)
-    tests = within(ProofTest, "gauge", gauge, span)
+    tests = used_within(ProofTest, "gauge", gauge, span)
     error = Decimal(fault.error_as_found)
     unit = PressureUnit(fault.unit)
     wrong = {test.assembly_id for test in tests if not _still_proves(test, _shifts(error), unit)}

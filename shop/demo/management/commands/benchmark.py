@@ -38,9 +38,9 @@ class Command(BaseCommand):
         "In a scratch workshop. bench: lets benches record a step every second while public pages are "
         "flooded, and counts what was lost or recorded twice. ledger: checks a long ledger and says how fast "
         "that is beside a plain loop over its rows, and what memory it takes at two lengths. trace: makes "
-        "very many assemblies and asks what pages ask of them, beside SQL by hand, at two sizes. Exit code 1 if "
-        "anything was lost, if the check has less than half the speed, if its memory grows, or if an answer "
-        "takes more time than the SQL allows or than among a tenth of the assemblies."
+        "very many assemblies and asks of them what pages ask, beside SQL by hand, at two sizes. Exit code "
+        "1 if anything was lost, if the check has less than half the speed, if its memory grows, or if an "
+        "answer takes more time than the SQL allows or than among a tenth of the assemblies."
     )
 
     def add_arguments(self, parser: CommandParser) -> None:
