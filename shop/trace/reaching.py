@@ -4,32 +4,19 @@ Both follow the table of links, so that neither knows of a way that the other do
 """
 
 from collections import defaultdict
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable
 from dataclasses import dataclass
 from typing import Any, cast
 
 from django.db.models import F, Model, QuerySet
 from django.db.models.functions import Coalesce
 
-from shop.assemblies.models import Assembly, Coverage, Run, SetUp
-from shop.catalogue.models import ChartIssue, CrimpSpecification, Ferrule, Fitting
-from shop.orders.models import OrderLine
-from shop.tooling.models import Arrangement
+from shop.assemblies.models import Assembly, Coverage
 from shop.trace.links import LINKS, RECORDS, Deed, Link, links_to
+from shop.trace.naming import NAMED_WITH
 from shop.trace.suspicion import Suspicion, Window
 
 ALWAYS = Window()
-# What the name of a thing is made of beyond its own row.
-NAMED_WITH: Mapping[type[Model], tuple[str, ...]] = {
-    Arrangement: ("crimper", "die_type", "stop_type"),
-    ChartIssue: ("chart",),
-    CrimpSpecification: ("chart_issue__chart", "hose", "series"),
-    Ferrule: ("series",),
-    Fitting: ("series",),
-    OrderLine: ("order",),
-    Run: ("line__order",),
-    SetUp: ("run__line__order", "crimper", "die_set"),
-}
 
 
 @dataclass(frozen=True)

@@ -19,6 +19,12 @@ class NothingByThatName(Refusal):
     field = "which"
 
 
+class NothingCalledThat(Refusal):
+    says = "Nothing in the book is called {text}."
+    do = "Scan its label, or type its number, batch, name or reference whole, as it stands in its list."
+    field = "which"
+
+
 class FailedInTheFuture(Refusal):
     says = "{day} is still to come."
     do = "Type the day on which it failed, or leave it empty if nobody knows."

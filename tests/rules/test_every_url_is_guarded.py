@@ -96,6 +96,7 @@ class Places:
             "issued_chart": world.chart_issue,
             "issued_line": world.chart_issue.specifications.get(),
             "ledger_seal": self.ledger_seal,
+            "looked_up": world.fitting_lot,
             "lots": world.fitting_lot,
             "people": world.bench,
             "piece": world.reel,
@@ -122,6 +123,7 @@ class Places:
             "customer": lambda: self.world.customer.pk,
             "end": lambda: "A",
             "fault": lambda: self.faults[address.name].pk,
+            "kind": lambda: "lot",
             "link": lambda: "fitting_lot",
         }
         return {name: values[name]() for name in address.arguments}

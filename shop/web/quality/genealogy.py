@@ -1,28 +1,27 @@
 """Where an assembly came from and what a thing led to, as a picture in which each box leads on."""
 
-from django.db.models import Model
 from django.http import Http404, HttpResponse
 from django.shortcuts import get_object_or_404, render
-from django.urls import reverse
 from django.views.decorators.http import require_GET
 
 from shop.assemblies.models import Assembly
-from shop.core.labels import Labelled
 from shop.drawings.genealogy import Box, BoxColumn, GenealogyDrawing, draw_genealogy
-from shop.orders.models import Customer
 from shop.people.permissions import Permission
 from shop.trace.genealogy import Genealogy, Node, ancestry_of, descent_of
 from shop.trace.links import LINKS
+from shop.trace.reaching import reached_from
 from shop.web.access import StaffRequest, needs
+from shop.web.quality.lookups.address import lookup_address, own_page
 from shop.web.quality.recalls.address import address_of
-from shop.web.scan.destinations import page_of
 
 
 @require_GET
 @needs(Permission.READ)
 def came_from(request: StaffRequest, code: str) -> HttpResponse:
-    """What one assembly came from."""
-    return _show(request, ancestry_of(get_object_or_404(Assembly, code=code)))
+    """What one assembly came from, drawn and as a list in which each thing leads to all that it touched."""
+    assembly = get_object_or_404(Assembly, code=code)
+    touched = [(link, thing, lookup_address(thing)) for link, thing in reached_from(assembly)]
+    return _show(request, ancestry_of(assembly), touched=touched, page=own_page(assembly))
 
 
 @require_GET
@@ -31,11 +30,12 @@ def led_to(request: StaffRequest, link: str, pk: int) -> HttpResponse:
     """What a thing led to, by one of the ways in which assemblies lead to it."""
     if link not in LINKS:
         raise Http404
-    return _show(request, descent_of(get_object_or_404(LINKS[link].model, pk=pk), LINKS[link]))
+    thing = get_object_or_404(LINKS[link].model, pk=pk)
+    return _show(request, descent_of(thing, LINKS[link]), page=lookup_address(thing))
 
 
-def _show(request: StaffRequest, genealogy: Genealogy) -> HttpResponse:
-    context = {"genealogy": genealogy, "drawing": draw_genealogy(drawing_of(genealogy))}
+def _show(request: StaffRequest, genealogy: Genealogy, **more: object) -> HttpResponse:
+    context = {"genealogy": genealogy, "drawing": draw_genealogy(drawing_of(genealogy)), **more}
     return render(request, "web/quality/genealogy.html", context)
 
 
@@ -57,13 +57,11 @@ def _box(node: Node, subject: str) -> Box:
         key=node.key,
         title=node.words,
         note=node.note,
-        href=address_of(node.narrowed) if node.narrowed is not None else _page(node.thing),
+        href=address_of(node.narrowed)
+        if node.narrowed is not None
+        else own_page(node.thing)
+        if node.thing
+        else "",
         is_subject=node.key == subject,
         is_group=node.is_group,
     )
-
-
-def _page(thing: Model | None) -> str:
-    if isinstance(thing, Customer):
-        return reverse("web:customers_item", args=[thing.pk])
-    return page_of(thing) if isinstance(thing, Labelled) else ""

@@ -7,6 +7,7 @@ from shop.web.quality.choices import views as choices
 from shop.web.quality.failures.urls import urlpatterns as failure_pages
 from shop.web.quality.ledger import views as ledger
 from shop.web.quality.lengths.urls import urlpatterns as length_pages
+from shop.web.quality.lookups.urls import urlpatterns as lookup_pages
 from shop.web.quality.recalls.urls import urlpatterns as recall_pages
 from shop.web.quality.seals.urls import urlpatterns as seal_pages
 from shop.web.registers.urls import register_urls
@@ -18,6 +19,7 @@ urlpatterns = [
     *chart_pages,
     *failure_pages,
     *length_pages,
+    *lookup_pages,
     *recall_pages,
     *register_urls(people.PEOPLE),
     *register_urls(authorities.AUTHORITIES),

@@ -1,15 +1,19 @@
 """A list as a file that can be corrected and taken in again: the same columns, the same words."""
 
-from collections.abc import Iterable, Iterator
+import csv
+import io
+from collections.abc import Iterable, Iterator, Sequence
 from typing import Any
 
 import tablib
-from django.http import HttpResponse
+from django.http import HttpResponse, StreamingHttpResponse
 
-from shop.web.files import download
+from shop.web.files import download, streamed
 from shop.web.registers.cells import Cells
 from shop.web.registers.sheet import Sheet
 
+# So that spreadsheets know a CSV to be UTF-8.
+MARK = b"\xef\xbb\xbf"
 CONTENT_TYPES = {
     "csv": "text/csv; charset=utf-8",
     "xlsx": "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet",
@@ -27,8 +31,21 @@ def as_file(table: tablib.Dataset, *, name: str, file_format: str) -> HttpRespon
     if file_format == "xlsx":
         content = table.export("xlsx", escape=True)  # a cell that begins with = is no formula
     else:
-        content = b"\xef\xbb\xbf" + table.export("csv").encode()  # so that spreadsheets know it is UTF-8
+        content = MARK + table.export("csv").encode()
     return download(content, f"{name}.{file_format}", CONTENT_TYPES[file_format])
+
+
+def as_long_csv(batches: Iterable[Iterable[Sequence[Any]]], *, name: str) -> StreamingHttpResponse:
+    """Lines as a download that is sent batch by batch, however many there are; the first are the headers."""
+    return streamed(_encoded(batches), f"{name}.csv", CONTENT_TYPES["csv"])
+
+
+def _encoded(batches: Iterable[Iterable[Sequence[Any]]]) -> Iterator[bytes]:
+    yield MARK
+    for lines in batches:
+        text = io.StringIO(newline="")
+        csv.writer(text).writerows(lines)
+        yield text.getvalue().encode()
 
 
 def _lines(sheet: Sheet, rows: Iterable[Any]) -> Iterator[list[str]]:
