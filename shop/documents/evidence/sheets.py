@@ -11,6 +11,7 @@ from shop.documents.evidence.choosing import Asked
 from shop.documents.pdf import render_pdf
 from shop.engineering.lengths import LengthUnit, show_length
 from shop.engineering.pressures import show_rating
+from shop.ledger.actors import PROGRAM_NUMBER
 from shop.policy.models import Workshop
 from shop.policy.services import get_workshop
 from shop.stock.models import Lot
@@ -67,7 +68,8 @@ class Words:
         return f"{moment.astimezone(self.workshop.zone_info):%Y-%m-%d %H:%M}"
 
     def person(self, person: Person) -> str:
-        return str(person) if self.asked.people else f"staff number {person.number}"
+        is_nobody = person.number == PROGRAM_NUMBER
+        return str(person) if self.asked.people or is_nobody else f"staff number {person.number}"
 
     def who(self, told: Told) -> str:
         """Who did it and when, and who wrote it down if somebody else."""

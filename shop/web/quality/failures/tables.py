@@ -54,7 +54,7 @@ class FailureTable(tables.Table):
     """Reports, the newest first."""
 
     code = tables.Column(verbose_name="Report", linkify=("web:failure", [tables.A("code")]))
-    reported = tables.Column(accessor="entry__happened_at")
+    reported = tables.Column(accessor="entry__happened_at", verbose_name="Reported")
     serial = tables.Column(
         accessor="assembly__serial",
         verbose_name="Assembly",
@@ -72,7 +72,7 @@ class FailureTable(tables.Table):
 
     class Meta:
         model = FailureReport
-        fields = ("code", "reported", "serial", "customer", "failed_on", "mode", "found", "hurt", "origin")
+        fields = ("code", "reported", "serial", "found", "hurt", "mode", "customer", "failed_on", "origin")
         order_by = "-reported"
         caption = "Failures in the field"
 

@@ -1,0 +1,147 @@
+"""What else was made of the same lots, with the same tools, by the same hands, and what became of it."""
+
+from collections import Counter
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+from typing import Any
+
+from django.db.models import Case, Count, F, Model, Q, QuerySet, Value, When
+from django.db.models.functions import Coalesce
+
+from shop.assemblies.models import Assembly, Coverage, FindingKind, Measurement, RecallMember, State
+from shop.people.models import User
+from shop.trace.failures.counting import failed_assemblies, failures
+from shop.trace.links import LINKS, RECORDS, Deed, Link, LinkToDoer, LinkToLot
+from shop.trace.models import FailureMode
+from shop.trace.suspicion import Suspicion
+
+FACTORS = (
+    "hose_lot",
+    "piece",
+    "fitting_lot",
+    "ferrule_lot",
+    "chart_line",
+    "die_set",
+    "stop_part",
+    "crimper",
+    "gauge",
+    "crimped_by",
+    "set_up",
+)
+FAILED, RECALLED = "failed", "recalled"
+_WORDS = {
+    FAILED: "failed in service",
+    RECALLED: "recalled",
+    State.SCRAPPED: "scrapped",
+    State.RETIRED: "retired",
+    State.SHIPPED: "in service",
+}
+
+
+@dataclass(frozen=True)
+class Siblings:
+    """Assemblies that share one thing with the one that failed, each counted once: what is gravest of it."""
+
+    link: Link
+    thing: Model
+    every: int
+    in_service: int
+    retired: int
+    recalled: int
+    scrapped: int
+    failed_by_mode: Mapping[FailureMode, int]
+
+    @property
+    def failed(self) -> int:
+        """Those that were found to have failed, whatever the mode."""
+        return sum(self.failed_by_mode.values())
+
+    @property
+    def here(self) -> int:
+        """Those that have not left the workshop."""
+        known = self.in_service + self.retired + self.recalled + self.scrapped
+        return self.every - known - self.failed
+
+    @property
+    def suspicion(self) -> Suspicion:
+        """What they have in common."""
+        return Suspicion(things={self.link.name: (getattr(self.thing, self.link.key),)})
+
+    @property
+    def is_person(self) -> bool:
+        """Whether what they share is who made them."""
+        return isinstance(self.thing, User)
+
+    def rows(self, assembly: Assembly) -> Iterator[tuple[int, str, str]]:
+        """Serial, code and what became of each, by serial; not all of them in memory."""
+        rows = _beside(assembly, self.suspicion).order_by("serial")
+        told = rows.values_list("serial", "code", "outcome")
+        for serial, code, outcome in told.iterator(chunk_size=2000):
+            yield serial, code, _WORDS.get(outcome, "in the workshop")
+
+
+def siblings_of(assembly: Assembly) -> list[Siblings]:
+    """By each factor and each thing of it, in the order of `FACTORS`."""
+    modes = {failure.assembly: failure.mode for failure in failures()}
+    return [
+        _counted(assembly, LINKS[name], thing, modes)
+        for name in FACTORS
+        for thing in _things(assembly, LINKS[name])
+    ]
+
+
+def _things(assembly: Assembly, link: Link) -> list[Model]:
+    """The things that the link leads to from this assembly."""
+    records = RECORDS[link.deed]._default_manager.order_by()
+    if link.deed is Deed.MEASURED:
+        records = records.filter(Q(crimp__assembly=assembly) | Q(pk__in=_covering(assembly)))
+    else:
+        records = records.filter(assembly=assembly)
+    if isinstance(link, LinkToDoer):
+        keys = set(records.values_list(Coalesce("entry__done_by", "entry__actor_number"), flat=True))
+    else:
+        keys = set(records.values_list(link.path, flat=True))
+    if isinstance(link, LinkToLot):
+        corrected = f"lot_corrections__{link.path}"
+        keys |= set(records.values_list(corrected, flat=True))
+    found = link.model._default_manager.filter((f"{link.key}__in", keys - {None}))
+    return list(found.order_by("pk"))
+
+
+def _covering(assembly: Assembly) -> QuerySet[Measurement, int]:
+    """The readings of other pieces that say something of its crimps."""
+    said = Coverage.objects.filter(crimp__assembly=assembly)
+    return (
+        Measurement.objects.filter(Q(covers_after__in=said) | Q(covers_before__in=said))
+        .order_by()
+        .values_list("pk", flat=True)
+    )
+
+
+def _beside(assembly: Assembly, suspicion: Suspicion) -> "QuerySet[Any]":
+    """The others of which the same holds, with `outcome`."""
+    recalled = RecallMember.objects.exclude(newest=FindingKind.RIGHT).values("assembly")
+    outcome = Case(
+        When(pk__in=failed_assemblies().order_by().values("pk"), then=Value(FAILED)),
+        When(pk__in=recalled, then=Value(RECALLED)),
+        default=F("state"),
+    )
+    return suspicion.assemblies().exclude(pk=assembly.pk).annotate(outcome=outcome)
+
+
+def _counted(assembly: Assembly, link: Link, thing: Model, modes: Mapping[int, FailureMode]) -> Siblings:
+    beside = _beside(assembly, Suspicion(things={link.name: (getattr(thing, link.key),)}))
+    counts = dict(beside.order_by().values_list("outcome").annotate(count=Count("pk")))
+    failed: Counter[FailureMode] = Counter()
+    if counts.get(FAILED):
+        failed.update(modes[key] for key in beside.filter(outcome=FAILED).values_list("pk", flat=True))
+    return Siblings(
+        link=link,
+        thing=thing,
+        every=sum(counts.values()),
+        in_service=counts.get(State.SHIPPED, 0),
+        retired=counts.get(State.RETIRED, 0),
+        recalled=counts.get(RECALLED, 0),
+        scrapped=counts.get(State.SCRAPPED, 0),
+        failed_by_mode=dict(failed),
+    )
