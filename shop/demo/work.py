@@ -32,8 +32,6 @@ from shop.orders.models import Customer, Measured, Order, OrderLine
 from shop.orders.services import save_customer, save_line, save_order
 from shop.policy.services import policy_in_force, today
 from shop.tooling.scales import start_on_scale
-from shop.trace.failures import WhatFailed, judge_report, report_failure
-from shop.trace.models import FailureMode, Hurt, Verdict
 
 OVER_MM = (2, 3, 2, 1, 3)  # how much longer its hoses come out: crimping squeezes hose out of the ferrule
 
@@ -192,7 +190,6 @@ def do_the_work(demo: Demo) -> None:
         four, (State.RETIRED, State.SHIPPED, State.RELEASED, State.TAGGED), strict=True
     ):
         demo.make(assembly, until=until)
-    _failed_in_the_field(demo, four[0], four[1])
     slew = demo.line(
         boom,
         **medium,
@@ -253,27 +250,6 @@ def do_the_work(demo: Demo) -> None:
         crusher, hose=parts.tern, fitting_a=parts.straight, fitting_b=parts.straight,
         overall_length=Decimal(700), overall_typed="700", pressure_typed="200",
     )  # fmt: skip
-
-
-def _failed_in_the_field(demo: Demo, leaked: Assembly, blown_off: Assembly) -> None:
-    """One that an inspector has looked at, and one that somebody reported at its tag and nobody has yet."""
-    report = report_failure(
-        actor=demo.cast.counter,
-        assembly=leaked,
-        told=WhatFailed(
-            hurt=Hurt.NO, mode=FailureMode.LEAK_AT_END, hours_in_service=310, seen="drips on the slew motor"
-        ),
-    )
-    judge_report(
-        actor=demo.cast.inspector,
-        report=report,
-        verdict=Verdict.FAILED,
-        mode=FailureMode.LEAK_AT_FERRULE,
-        words="oil comes out behind the ferrule of end A; its mark has moved by 2 mm",
-    )
-    seen = "End B came off while the boom went up. Nobody stood there."
-    told = WhatFailed(hurt=Hurt.NO, mode=FailureMode.BLOW_OFF, failed_on=today(), seen=seen)
-    report_failure(actor=None, assembly=blown_off, told=told)
 
 
 def _measured_their_own_way(demo: Demo, quarry: Customer) -> None:
