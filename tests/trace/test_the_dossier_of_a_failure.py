@@ -15,7 +15,8 @@ from shop.trace.failures.investigating import Investigation
 from shop.trace.failures.siblings import FACTORS, Siblings, siblings_of
 from shop.trace.links import LINKS
 from shop.trace.models import FailureMode, FailureReport, Hurt, Verdict
-from shop.trace.suspicion import Suspicion, touched_by
+from shop.trace.reaching import reached_by
+from shop.trace.suspicion import Suspicion
 from tests.assemblies import bench, proving
 from tests.assemblies.test_recalls import recall
 from tests.assemblies.test_runs import cut_run, make
@@ -71,7 +72,7 @@ def test_each_factor_leads_to_the_things_that_lead_back_to_the_assembly(world: W
     for one in found:
         suspected = set(one.suspicion.assemblies())
         assert assembly in suspected
-        assert suspected <= set(touched_by(one.thing))
+        assert suspected <= set(reached_by(one.thing))
         assert one.every == len(suspected) - 1
 
 

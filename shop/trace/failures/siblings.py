@@ -5,14 +5,14 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from typing import Any
 
-from django.db.models import Case, Count, F, Model, Q, QuerySet, Value, When
-from django.db.models.functions import Coalesce
+from django.db.models import Case, Count, F, Model, QuerySet, Value, When
 
-from shop.assemblies.models import Assembly, Coverage, FindingKind, Measurement, RecallMember, State
+from shop.assemblies.models import Assembly, FindingKind, RecallMember, State
 from shop.people.models import User
 from shop.trace.failures.counting import failed_assemblies, failures
-from shop.trace.links import LINKS, RECORDS, Deed, Link, LinkToDoer, LinkToLot
+from shop.trace.links import Link
 from shop.trace.models import FailureMode
+from shop.trace.reaching import reached_from, suspicion_of
 from shop.trace.suspicion import Suspicion
 
 FACTORS = (
@@ -65,7 +65,7 @@ class Siblings:
     @property
     def suspicion(self) -> Suspicion:
         """What they have in common."""
-        return Suspicion(things={self.link.name: (getattr(self.thing, self.link.key),)})
+        return suspicion_of(self.thing, self.link)
 
     @property
     def is_person(self) -> bool:
@@ -83,39 +83,9 @@ class Siblings:
 def siblings_of(assembly: Assembly) -> list[Siblings]:
     """By each factor and each thing of it, in the order of `FACTORS`."""
     modes = {failure.assembly: failure.mode for failure in failures()}
-    return [
-        _counted(assembly, LINKS[name], thing, modes)
-        for name in FACTORS
-        for thing in _things(assembly, LINKS[name])
-    ]
-
-
-def _things(assembly: Assembly, link: Link) -> list[Model]:
-    """The things that the link leads to from this assembly."""
-    records = RECORDS[link.deed]._default_manager.order_by()
-    if link.deed is Deed.MEASURED:
-        records = records.filter(Q(crimp__assembly=assembly) | Q(pk__in=_covering(assembly)))
-    else:
-        records = records.filter(assembly=assembly)
-    if isinstance(link, LinkToDoer):
-        keys = set(records.values_list(Coalesce("entry__done_by", "entry__actor_number"), flat=True))
-    else:
-        keys = set(records.values_list(link.path, flat=True))
-    if isinstance(link, LinkToLot):
-        corrected = f"lot_corrections__{link.path}"
-        keys |= set(records.values_list(corrected, flat=True))
-    found = link.model._default_manager.filter((f"{link.key}__in", keys - {None}))
-    return list(found.order_by("pk"))
-
-
-def _covering(assembly: Assembly) -> QuerySet[Measurement, int]:
-    """The readings of other pieces that say something of its crimps."""
-    said = Coverage.objects.filter(crimp__assembly=assembly)
-    return (
-        Measurement.objects.filter(Q(covers_after__in=said) | Q(covers_before__in=said))
-        .order_by()
-        .values_list("pk", flat=True)
-    )
+    touched = [(link, thing) for link, thing in reached_from(assembly) if link.name in FACTORS]
+    touched.sort(key=lambda one: FACTORS.index(one[0].name))
+    return [_counted(assembly, link, thing, modes) for link, thing in touched]
 
 
 def _beside(assembly: Assembly, suspicion: Suspicion) -> "QuerySet[Any]":
@@ -130,7 +100,7 @@ def _beside(assembly: Assembly, suspicion: Suspicion) -> "QuerySet[Any]":
 
 
 def _counted(assembly: Assembly, link: Link, thing: Model, modes: Mapping[int, FailureMode]) -> Siblings:
-    beside = _beside(assembly, Suspicion(things={link.name: (getattr(thing, link.key),)}))
+    beside = _beside(assembly, suspicion_of(thing, link))
     counts = dict(beside.order_by().values_list("outcome").annotate(count=Count("pk")))
     failed: Counter[FailureMode] = Counter()
     if counts.get(FAILED):
