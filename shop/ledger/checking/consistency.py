@@ -1,6 +1,7 @@
 """Rows that may change, compared with what was recorded of them."""
 
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping
+from itertools import islice
 from typing import Any
 
 from django.db import models
@@ -11,7 +12,7 @@ from shop.ledger.misuse import LedgerMisuse
 from shop.ledger.models import Entry
 from shop.ledger.registry import all_verbs
 
-BATCH = 500  # entries about one row in memory at a time
+BATCH = 500  # rows, and entries about them, in memory at a time
 
 _checks: dict[str, Callable[[], Iterator[str]]] = {}
 
@@ -35,12 +36,15 @@ def noted_rows_that_disagree(model: type[models.Model]) -> Iterator[str]:
 
     For an app to register, with its model: `partial(noted_rows_that_disagree, Hose)`.
     """
-    for row in model._base_manager.order_by("pk").iterator():
-        noted, texts = _as_noted(row)
-        if not noted and not texts:
-            yield f"{subject_of(row)} is in no entry of the ledger."
-        for name, (found, said) in _differences(row, noted, texts).items():
-            yield f"{name} of {subject_of(row)} is {found!r}, the ledger says {said!r}."
+    rows = model._base_manager.order_by("pk").iterator(chunk_size=BATCH)
+    while batch := list(islice(rows, BATCH)):
+        recorded = _as_noted(model, batch)
+        for row in batch:
+            noted, texts = recorded[subject_of(row)]
+            if not noted and not texts:
+                yield f"{subject_of(row)} is in no entry of the ledger."
+            for name, (found, said) in _differences(row, noted, texts).items():
+                yield f"{name} of {subject_of(row)} is {found!r}, the ledger says {said!r}."
 
 
 def _differences(
@@ -55,24 +59,26 @@ def _differences(
     return {name: pair for name, pair in {**pairs, **private}.items() if pair[0] != pair[1]}
 
 
-def _as_noted(row: models.Model) -> tuple[dict[str, Any], dict[str, str]]:
-    """What the ledger last said of each column, and of each private one that was not erased since."""
-    noted: dict[str, Any] = {}
-    texts: dict[str, str] = {}
-    entries = Entry.objects.filter(subject=subject_of(row), verb__in=_verbs_of_notes()).order_by("pk")
+def _as_noted(
+    model: type[models.Model], rows: Iterable[models.Model]
+) -> dict[str, tuple[dict[str, Any], dict[str, str]]]:
+    """What the ledger last said of each row's columns, and of the private ones that were not erased since."""
+    recorded: dict[str, tuple[dict[str, Any], dict[str, str]]] = {subject_of(row): ({}, {}) for row in rows}
+    entries = Entry.objects.filter(subject__in=list(recorded), verb__in=_verbs_of_notes()).order_by("pk")
     for entry in entries.prefetch_related("private_texts").iterator(chunk_size=BATCH):
         told = entry.told
         if "after" not in told:
             continue
+        noted, texts = recorded[entry.subject]
         noted.update(told["after"])
-        for name in private_columns(type(row)) & told.get(PRIVATE, {}).keys():
+        for name in private_columns(model) & told.get(PRIVATE, {}).keys():
             text = entry.private(name)
             erased = text is None and told[PRIVATE][name] is not None
             if erased:
                 texts.pop(name, None)
             else:
                 texts[name] = text or ""
-    return noted, texts
+    return recorded
 
 
 def _verbs_of_notes() -> list[str]:
