@@ -77,12 +77,14 @@ def odds_ratio(counts: Counts) -> OddsRatio:
     return OddsRatio(rounded(a * d / (b * c), 2), is_corrected)
 
 
-def adjusted(p_values: Sequence[Decimal]) -> list[Decimal]:
+def adjusted(p_values: Sequence[Decimal], *, questions: int) -> list[Decimal]:
     """Each probability corrected for how many were asked, in the same order: Benjamini and Hochberg.
 
-    Of what is below a share, at most that share is expected to be chance. Raises `NotANumber` and
-    `OutOfRange` for what is not from 0 to 1.
+    Of the `questions` those whose probability isn't given count as 1, which is the least telling. Of what is
+    below a share, at most that share is expected to be chance. Raises `NotANumber` and `OutOfRange` for what
+    is not from 0 to 1, and for fewer questions than probabilities.
     """
+    untold = require_not_negative(Decimal(questions - len(p_values)), "questions", "")
     for p in p_values:
         allowed = "0 to 1"
         if not 0 <= require_number(p, "probability", "", allowed) <= 1:
@@ -94,7 +96,8 @@ def adjusted(p_values: Sequence[Decimal]) -> list[Decimal]:
             )
     if not p_values:
         return []
-    return [Decimal(repr(float(p))) for p in false_discovery_control([float(p) for p in p_values])]
+    every = [float(p) for p in p_values] + [1.0] * int(untold)
+    return [Decimal(repr(float(p))) for p in false_discovery_control(every)[: len(p_values)]]
 
 
 def rate_per_1000_months(failed: int, months: Decimal) -> Decimal | None:

@@ -235,7 +235,7 @@ CALLS: list[Call] = [
         units=dict.fromkeys(COUNTED, "assemblies"),
         **dict.fromkeys(COUNTED, 3),
     ),
-    call(common_factors.adjusted, p_values=[D("0.01"), D("0.5")]),
+    call(common_factors.adjusted, p_values=[D("0.01"), D("0.5")], questions=5),
     call(
         common_factors.rate_per_1000_months,
         units={"failed": "assemblies", "months": "months"},

@@ -7,6 +7,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from shop.engineering.common_factors import Counts, adjusted, fishers_p, odds_ratio, rate_per_1000_months
+from shop.engineering.errors import OutOfRange
 from tests.engineering.outside import outside
 
 D = Decimal
@@ -77,7 +78,7 @@ def test_it_is_the_sum_over_all_tables_that_are_no_more_likely(a: int, b: int, c
     independent="printed there; the paper rejects the first four at 0.05",
 )
 def test_fifteen_published_probabilities_are_adjusted_as_published() -> None:
-    found = adjusted([D(p) for p, _ in PUBLISHED])
+    found = adjusted([D(p) for p, _ in PUBLISHED], questions=len(PUBLISHED))
     assert [float(p) for p in found] == pytest.approx([float(p) for _, p in PUBLISHED], abs=5e-9)
     assert [p <= D("0.05") for p in found] == [True] * 4 + [False] * 11
 
@@ -95,10 +96,25 @@ def test_what_is_below_a_share_is_what_the_procedure_keeps(p_values: list[Decima
     bounds = [Fraction(rank) * Fraction(share) / len(ordered) for rank in range(1, len(ordered) + 1)]
     kept = [p for p, bound in zip(ordered, bounds, strict=True) if Fraction(p) <= bound]
     highest = kept[-1] if kept else None
-    for p, found in zip(p_values, adjusted(p_values), strict=True):
+    for p, found in zip(p_values, adjusted(p_values, questions=len(p_values)), strict=True):
         is_kept = highest is not None and p <= highest
         # Where it is the bound itself, floats may fall to either side of it.
         assert abs(found - D(share)) < D("1e-12") or (found < D(share)) == is_kept
+
+
+@outside(
+    adjusted,
+    source=SOURCE.format("false_discovery_control") + ", from Benjamini and Hochberg 1995",
+    independent="the first four of the fifteen, corrected for all of them, are what is printed there",
+)
+def test_questions_that_were_not_worked_out_count_all_the_same() -> None:
+    found = adjusted([D(p) for p, _ in PUBLISHED[:4]], questions=len(PUBLISHED))
+    assert [float(p) for p in found] == pytest.approx([float(p) for _, p in PUBLISHED[:4]], abs=5e-9)
+
+
+def test_there_are_no_fewer_questions_than_probabilities() -> None:
+    with pytest.raises(OutOfRange):
+        adjusted([D("0.03"), D("0.5")], questions=1)
 
 
 @outside(
@@ -124,8 +140,9 @@ def test_a_rate_is_failures_in_a_thousand_months() -> None:
 
 
 def test_nothing_asked_is_nothing_adjusted() -> None:
-    assert adjusted([]) == []
+    assert adjusted([], questions=0) == []
+    assert adjusted([], questions=7) == []
 
 
 def test_one_question_needs_no_correction() -> None:
-    assert adjusted([D("0.03")]) == [D("0.03")]
+    assert adjusted([D("0.03")], questions=1) == [D("0.03")]

@@ -21,13 +21,16 @@ from shop.web.quality.recalls.address import address_of
 
 LISTED = 50  # failures that the page lists itself; all of them are on the list of reports
 DRAWN = 3
+LEAST_SHOWN = Decimal("0.0001")
 
 
 @dataclass(frozen=True)
 class Shown:
-    """A hint, with the page that suspects it and, for the first few, its rates as bars."""
+    """A hint, its probabilities as text, the page that suspects it and, for the first few, their bars."""
 
     hint: Hint
+    p: str
+    p_adjusted: str
     address: str
     drawing: SafeString | None
 
@@ -78,7 +81,9 @@ def _shown(hint: Hint, place: int) -> Shown:
     if place < DRAWN and any(rates):
         # The drawing escapes its words.
         drawing = mark_safe(draw_bars(_bars(question.says, question.with_it, question.without_it)))  # noqa: S308
-    return Shown(hint, address_of(question.suspicion), drawing)
+    return Shown(
+        hint, _probability(hint.p), _probability(hint.p_adjusted), address_of(question.suspicion), drawing
+    )
 
 
 def _bars(says: str, with_it: Exposed, without_it: Exposed) -> BarsDrawing:
@@ -95,6 +100,11 @@ def _bars(says: str, with_it: Exposed, without_it: Exposed) -> BarsDrawing:
             for name, words, one in rows
         ),
     )
+
+
+def _probability(p: Decimal) -> str:
+    """To four places; what is less is never nought."""
+    return "below 0.0001" if p < LEAST_SHOWN else f"{p:.4f}"
 
 
 def _rate(rate: Decimal | None) -> str:
