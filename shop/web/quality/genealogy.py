@@ -11,7 +11,7 @@ from shop.trace.genealogy import Genealogy, Node, ancestry_of, descent_of
 from shop.trace.links import LINKS
 from shop.trace.reaching import reached_from
 from shop.web.access import StaffRequest, needs
-from shop.web.quality.lookups.address import lookup_address, own_page
+from shop.web.quality.lookups.address import kind_of, lookup_address, own_page
 from shop.web.quality.recalls.address import address_of
 
 
@@ -20,7 +20,7 @@ from shop.web.quality.recalls.address import address_of
 def came_from(request: StaffRequest, code: str) -> HttpResponse:
     """What one assembly came from, drawn and as a list in which each thing leads to all that it touched."""
     assembly = get_object_or_404(Assembly, code=code)
-    touched = [(link, thing, lookup_address(thing)) for link, thing in reached_from(assembly)]
+    touched = [(link, thing, kind_of(thing), lookup_address(thing)) for link, thing in reached_from(assembly)]
     return _show(request, ancestry_of(assembly), touched=touched, page=own_page(assembly))
 
 

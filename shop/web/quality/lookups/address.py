@@ -9,6 +9,7 @@ from shop.assemblies.models import Assembly
 from shop.catalogue.models import ChartIssue, CrimpSpecification, Ferrule, Fitting, FittingSeries, Hose
 from shop.core.labels import Labelled
 from shop.orders.models import Customer, OrderLine
+from shop.people.models import User
 from shop.tooling.models import Arrangement
 from shop.trace.links import LINKS
 from shop.web.scan.destinations import page_of
@@ -26,6 +27,11 @@ PAGES: Mapping[type[Model], str] = {
     FittingSeries: "web:series_item",
     Hose: "web:hoses_item",
 }
+
+
+def kind_of(thing: Model) -> str:
+    """What it is, in words."""
+    return "person" if isinstance(thing, User) else str(thing._meta.verbose_name)
 
 
 def lookup_address(thing: Model) -> str:

@@ -17,7 +17,9 @@ from shop.web.tools.tables import MadeTable
 class TouchedTable(MadeTable):
     """Each with the ways in which it was touched, which are asked only for the rows that are shown."""
 
-    ways = tables.Column(accessor="pk", verbose_name="How", orderable=False)
+    ways = tables.Column(
+        accessor="pk", verbose_name="How", orderable=False, attrs={"td": {"class": "touched-how"}}
+    )
     cut = tables.Column(accessor="cut__entry__happened_at", verbose_name="Hose cut")
 
     class Meta:

@@ -19,7 +19,7 @@ from shop.trace.naming import NAMED_WITH, things_meant
 from shop.trace.reaching import Way, reached_by, suspicion_of, ways_to
 from shop.trace.recalling import customers_of, whereabouts_of_all
 from shop.web.access import StaffRequest, needs
-from shop.web.quality.lookups.address import KINDS, lookup_address, own_page
+from shop.web.quality.lookups.address import KINDS, kind_of, lookup_address, own_page
 from shop.web.quality.lookups.files import as_download
 from shop.web.quality.lookups.forms import FindForm, LookupFilterForm
 from shop.web.quality.lookups.tables import TouchedTable
@@ -42,7 +42,7 @@ class Answer:
     @property
     def kind(self) -> str:
         """What it is, in words."""
-        return str(self.thing._meta.verbose_name)
+        return kind_of(self.thing)
 
 
 @require_GET
@@ -87,7 +87,7 @@ def looked_up(request: StaffRequest, kind: str, pk: int) -> HttpResponseBase:
         "thing": thing,
         "table": table,
         "note": note_on(thing),
-        "kind": thing._meta.verbose_name,
+        "kind": kind_of(thing),
         "page": own_page(thing),
         "where": whereabouts_of_all(customers),
         "ways": [(way, _suspected(thing, way, form)) for way in ways],
