@@ -24,6 +24,7 @@ from shop.trace.occurring import is_of, occurring
 from shop.trace.suspicion import resting_on
 
 R = TypeVar("R", bound=Record)
+FEW = 10  # calibrations that are read at a time: mostly the newest is the one
 
 
 @dataclass(frozen=True)
@@ -67,8 +68,9 @@ def span_before_fault(fault: Calibration | GaugeCheck | None, gauge: Gauge) -> S
     if until is not None:
         checks, calibrations = checks.filter(entry__lt=until), calibrations.filter(entry__lt=until)
     check = checks.order_by("-entry").first()
+    newest = calibrations.order_by("-done_on", "-entry")
     calibration = next(
-        (one for one in calibrations.order_by("-done_on", "-entry") if one.left_right),
+        (one for one in newest.iterator(chunk_size=FEW) if one.left_right),
         None,
     )
     moments: list[tuple[datetime.datetime, str]] = []
