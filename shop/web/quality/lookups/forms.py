@@ -38,7 +38,6 @@ class LookupFilterForm(forms.Form):
     until = forms.DateField(
         label="To",
         required=False,
-        help_text="When that was done; of what was ordered, when the hose was cut.",
         widget=forms.DateInput(format="%Y-%m-%d", attrs={"type": "date"}),
     )
 
