@@ -181,6 +181,8 @@ def _ask(client: Client, address: Address, places: Places) -> HttpResponse:
         answer = client.get(url)
         if answer.status_code == 405:
             answer = client.post(url, {})
+        if answer.streaming:
+            b"".join(answer)  # a file that nobody reads would stay open
         transaction.set_rollback(True)
     return answer
 
