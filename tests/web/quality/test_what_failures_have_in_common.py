@@ -54,6 +54,7 @@ def test_what_concerns_a_person_is_shown_to_who_decides_or_audits_only(
         text = client.get(PAGE).content.decode()
         assert (about_him in text) is sees
         assert ("about people" in text) is not sees
+        assert "<h2>Crimped by" not in text  # and never drawn under their name
 
 
 def test_what_is_all_but_impossible_by_chance_is_never_said_to_be_nought() -> None:

@@ -26,7 +26,7 @@ LEAST_SHOWN = Decimal("0.0001")
 
 @dataclass(frozen=True)
 class Shown:
-    """A hint, its probabilities as text, the page that suspects it and, for the first few, their bars."""
+    """A hint, its probabilities as text, the page that suspects it and its bars, if it has any."""
 
     hint: Hint
     p: str
@@ -78,7 +78,8 @@ def _shown(hint: Hint, place: int) -> Shown:
     question = hint.question
     rates = (question.with_it.rate, question.without_it.rate)
     drawing = None
-    if place < DRAWN and any(rates):
+    # A bar under somebody's name would look like a verdict, and one for what may be chance like a hint.
+    if place < DRAWN and hint.stands_out and not question.is_about_a_person and any(rates):
         # The drawing escapes its words.
         drawing = mark_safe(draw_bars(_bars(question.says, question.with_it, question.without_it)))  # noqa: S308
     return Shown(
