@@ -9,7 +9,7 @@ from contextlib import contextmanager
 from threading import BoundedSemaphore, Condition, Lock
 from typing import Any
 
-PUBLIC = "/T/"
+PUBLIC = ("/T/", "/t/")  # as the QR has it, and as people type it
 IN_LINE = 4  # that many threads of the server they may hold at most
 COURTESY_S = 0.25  # how long one waits for a moment in which nobody of the workshop waits
 AGAIN_AFTER_S = 2

@@ -69,15 +69,16 @@ def filled(server: FewStrangersAtATime) -> Callable[[], bool]:
     return lambda: server._places._value == 0
 
 
+@pytest.mark.parametrize("page", [TAG, TAG.lower(), f"{TAG}/failed/"])
 def test_one_page_for_strangers_is_made_at_a_time_and_a_bench_is_served_beside_it(
-    server: FewStrangersAtATime, kitchen: Kitchen
+    server: FewStrangersAtATime, kitchen: Kitchen, page: str
 ) -> None:
-    with asking(server, *[TAG] * IN_LINE):
-        kitchen.wait_for(TAG)
+    with asking(server, *[page] * IN_LINE):
+        kitchen.wait_for(page)
         with asking(server, BENCH):
-            kitchen.wait_for(TAG, BENCH)
+            kitchen.wait_for(page, BENCH)
             kitchen.may_end.set()
-    assert kitchen.begun.count(TAG) == IN_LINE
+    assert kitchen.begun.count(page) == IN_LINE
 
 
 def test_who_finds_all_places_taken_is_asked_to_come_again_and_told_nothing_of_the_hose(
