@@ -138,8 +138,10 @@ def _set_ups(assembly: Assembly) -> QuerySet[SetUp]:
     unused = SetUp.objects.order_by().filter(
         ~Exists(Crimp.objects.filter(set_up=OuterRef("pk"))), run=assembly.run
     )
+    # Their keys first: among as many joins PostgreSQL looks at them last, and reads every set-up before.
+    keys = list(own.values_list("set_up").union(unused.values_list("pk")))
     return (
-        SetUp.objects.filter(pk__in=own.values("set_up").union(unused.values("pk")))
+        SetUp.objects.filter(pk__in=[key for (key,) in keys])
         .order_by("entry")
         .select_related(
             "specification__chart_issue__chart",

@@ -7,10 +7,12 @@ each record found it is asked whose it is, in a form for which no index can be u
 
 import datetime
 from collections.abc import Iterable
-from typing import TypeVar
+from typing import Any, TypeVar
 
+from django.db.backends.base.base import BaseDatabaseWrapper
 from django.db.models import BigIntegerField, F, Func, Q, QuerySet
 from django.db.models.lookups import In
+from django.db.models.sql.compiler import SQLCompiler
 
 from shop.ledger.models import Record
 from shop.ledger.registry import verbs_of
@@ -22,11 +24,14 @@ _LAST = datetime.datetime.max.replace(tzinfo=datetime.UTC)
 
 
 class _Unindexed(Func):
-    """The same number, as something that is in no index."""
+    """The same number, for SQLite as something that is in no index: PostgreSQL knows how many have it."""
 
-    template = "+%(expressions)s"
+    template = "%(expressions)s"
     arity = 1
     output_field = BigIntegerField()
+
+    def as_sqlite(self, compiler: SQLCompiler, connection: BaseDatabaseWrapper, **context: Any) -> Any:
+        return self.as_sql(compiler, connection, template="+%(expressions)s", **context)
 
 
 def is_of(path: str, keys: Iterable[int]) -> Q:
