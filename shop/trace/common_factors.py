@@ -32,7 +32,7 @@ from django.db.models.expressions import Combinable
 from django.db.models.functions import Coalesce, TruncMonth
 from django.utils import timezone
 
-from shop.assemblies.models import Assembly, Coverage, Crimp, Cut, LotCorrection, Measurement, Release
+from shop.assemblies.models import Assembly, Coverage, Crimp
 from shop.engineering.common_factors import (
     Counts,
     OddsRatio,
@@ -44,7 +44,7 @@ from shop.engineering.common_factors import (
 from shop.people.models import User
 from shop.policy.services import get_workshop
 from shop.trace.failures import failures
-from shop.trace.links import LINKS, Deed
+from shop.trace.links import LINKS, RECORDS, Deed, Link
 from shop.trace.models import FailureMode
 from shop.trace.suspicion import Suspicion, Window
 
@@ -55,33 +55,22 @@ MOST_WORKED_OUT = 60  # those that most failures share: each is one look at the 
 SHARE_OF_CHANCE = Decimal("0.10")  # of the hints that stand out, how many may be chance: own choice
 DAYS_A_MONTH = Decimal("30.4375")  # a year of 365.25 days, in twelve
 
-_DOER = Coalesce("entry__done_by", "entry__actor_number")
+FACTORS = (
+    "hose_lot",
+    "piece",
+    "cut_by",
+    "fitting_lot",
+    "ferrule_lot",
+    "chart_line",
+    "crimper",
+    "die_set",
+    "stop_part",
+    "crimped_by",
+    "gauge",
+    "released_by",
+)
 # How records lead to an assembly and to the things of a link: model, to the assembly, to the thing.
 _Ways = tuple[tuple[type[Model], str, Any], ...]
-FACTORS: Mapping[str, _Ways] = {
-    "hose_lot": ((Cut, "assembly", F("movement__piece__lot")),),
-    "piece": ((Cut, "assembly", F("movement__piece")),),
-    "cut_by": ((Cut, "assembly", _DOER),),
-    "fitting_lot": (
-        (Crimp, "assembly", F("fitting_lot")),
-        (LotCorrection, "crimp__assembly", F("fitting_lot")),
-    ),
-    "ferrule_lot": (
-        (Crimp, "assembly", F("ferrule_lot")),
-        (LotCorrection, "crimp__assembly", F("ferrule_lot")),
-    ),
-    "chart_line": ((Crimp, "assembly", F("specification")),),
-    "crimper": ((Crimp, "assembly", F("set_up__crimper")),),
-    "die_set": ((Crimp, "assembly", F("set_up__die_set")),),
-    "stop_part": ((Crimp, "assembly", F("set_up__stop_part")),),
-    "crimped_by": ((Crimp, "assembly", _DOER),),
-    "gauge": (
-        (Measurement, "crimp__assembly", F("gauge")),
-        (Coverage, "crimp__assembly", F("before__gauge")),
-        (Coverage, "crimp__assembly", F("after__gauge")),
-    ),
-    "released_by": ((Release, "assembly", _DOER),),
-}
 _MONTH = "month"  # in which ends were crimped: a window, and no link
 
 # What failed assemblies share, which of them in any mode (their keys), and whether it is a person.
@@ -239,7 +228,18 @@ def _questions(service: _Service, every: Exposed, shared: list[_Shared]) -> Iter
 def _ways() -> Mapping[str, _Ways]:
     """The ways to things, and the one to the month in the workshop's zone."""
     month = TruncMonth("entry__happened_at", tzinfo=get_workshop().zone_info)
-    return {**FACTORS, _MONTH: ((Crimp, "assembly", month),)}
+    ways = {name: tuple(_ways_of(LINKS[name])) for name in FACTORS}
+    return {**ways, _MONTH: ((Crimp, "assembly", month),)}
+
+
+def _ways_of(link: Link) -> Iterator[tuple[type[Model], str, Any]]:
+    """The link's own, and from readings also those to the crimps that the measured pieces cover."""
+    is_read = link.deed is Deed.MEASURED
+    for holder in link.holders():
+        yield RECORDS[link.deed], "crimp__assembly" if is_read else "assembly", holder
+    if is_read:
+        for side in ("before", "after"):
+            yield Coverage, "crimp__assembly", F(f"{side}__{link.path}")
 
 
 def _how_many(ways: Mapping[str, _Ways], shipped: QuerySet[Assembly], every: Exposed) -> int:

@@ -13,11 +13,11 @@ from django.db.models import QuerySet
 from shop.assemblies.models import Assembly
 from shop.authority.models import AuthorisedStep, Authority
 from shop.catalogue.models import ChartIssue, CrimpSpecification
-from shop.policy.services import get_workshop, today
+from shop.policy.services import today
 from shop.stock.models import Lot
 from shop.tooling.models import WornTool
 from shop.trace.links import LINKS, Deed, links_to
-from shop.trace.made_with import span_before
+from shop.trace.made_with import morning_of, span_before
 from shop.trace.recalling import Concerned, Whereabouts, customers_of, whereabouts_of_all
 from shop.trace.suspicion import Suspicion, Window
 
@@ -101,11 +101,7 @@ def _of_an_authority(authority: Authority) -> Iterator[tuple[str, Suspicion]]:
     done = f"were {LINKS[DONE_UNDER[step]].words} {authority.person.name}"
     last = authority.expires_on
     if last is not None and last < today():
-        after = _morning_of(last + datetime.timedelta(days=1))
+        after = morning_of(last + datetime.timedelta(days=1))
         yield f"{done} after its last day, {last}", Suspicion(things, {DEED_OF[step]: Window(after)})
-    began = Window(_morning_of(authority.valid_from))
+    began = Window(morning_of(authority.valid_from))
     yield f"{done} since it began on {authority.valid_from}", Suspicion(things, {DEED_OF[step]: began})
-
-
-def _morning_of(day: datetime.date) -> datetime.datetime:
-    return datetime.datetime.combine(day, datetime.time(), tzinfo=get_workshop().zone_info)
