@@ -101,11 +101,11 @@ def adjusted(p_values: Sequence[Decimal], *, questions: int) -> list[Decimal]:
 
 
 def rate_per_1000_months(failed: int, months: Decimal) -> Decimal | None:
-    """Failures in a thousand months of service, to two decimals; None if nothing was in service yet.
+    """Failures in a thousand months of service, to two decimals; None for less than one, which says nothing.
 
     Raises `NotANumber` and `OutOfRange` for less than nought.
     """
     require_not_negative(Decimal(failed), "failures", _UNIT)
-    if not require_not_negative(months, "time in service", "months"):
+    if require_not_negative(months, "time in service", "months") < 1:
         return None
     return rounded(Fraction(failed) * _MONTHS_OF_A_RATE / Fraction(months), 2)

@@ -136,7 +136,12 @@ def test_a_nought_among_the_counts_is_corrected_and_said() -> None:
 def test_a_rate_is_failures_in_a_thousand_months() -> None:
     assert rate_per_1000_months(3, D(1500)) == D("2.00")
     assert rate_per_1000_months(0, D(10)) == D("0.00")
+    assert rate_per_1000_months(1, D(1)) == D("1000.00")
+
+
+def test_of_less_than_a_month_together_there_is_no_rate() -> None:
     assert rate_per_1000_months(0, D(0)) is None
+    assert rate_per_1000_months(1, D("0.99")) is None
 
 
 def test_nothing_asked_is_nothing_adjusted() -> None:
