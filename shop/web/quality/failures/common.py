@@ -109,4 +109,4 @@ def _probability(p: Decimal) -> str:
 
 
 def _rate(rate: Decimal | None) -> str:
-    return "not in service yet" if rate is None else f"{rate} in 1000 months"
+    return "less than a month in service together" if rate is None else f"{rate} in 1000 months"
