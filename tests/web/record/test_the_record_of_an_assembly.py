@@ -97,8 +97,9 @@ def test_it_takes_as_many_queries_for_much_as_for_little(client: Client, world: 
         with CaptureQueriesContext(connection) as captured:
             page(client, assembly)
         counts.append(len(captured))
-    # Four of them ask what was not independently checked (rule 8): chart, crimp, correction, inspection.
-    assert counts[0] == counts[1] <= 42
+    # Four of them ask what was not independently checked (rule 8): chart, crimp, correction, inspection; one
+    # what has failed in service, and one the keys of set-ups, without which PostgreSQL would read them all.
+    assert counts[0] == counts[1] <= 43
 
 
 def test_what_was_not_independently_checked_says_so(client: Client, world: World) -> None:
