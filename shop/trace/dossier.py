@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from decimal import Decimal
 from itertools import chain
 
-from shop.assemblies.independence import independently_checked
+from shop.assemblies.independence import nobody_checked_alone
 from shop.assemblies.models import (
     Assembly,
     Concession,
@@ -200,8 +200,19 @@ def record_of(assembly: Assembly) -> AssemblyRecord:
         service_limit=service_limit(
             found.assembly, max(found.tags, key=lambda tag: tag.number, default=None)
         ),
-        independently_checked=independently_checked(found.assembly),
+        independently_checked=_independently_checked(found, story),
         entries=story.entries,
+    )
+
+
+def _independently_checked(found: gathering.Gathered, story: Story) -> bool:
+    measurements = [measurement for crimp in found.crimps for measurement in crimp.measurements.all()]
+    return nobody_checked_alone(
+        crimps=found.crimps,
+        measurements=[story.of(measurement).record for measurement in measurements],
+        inspections=found.inspections,
+        concessions=found.concessions,
+        decisions=found.decisions,
     )
 
 

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from itertools import chain
 from typing import TypeVar
 
-from django.db.models import Exists, Model, OuterRef, Prefetch, QuerySet
+from django.db.models import Exists, Model, OuterRef, Q
 
 from shop.assemblies.models import (
     Assembly,
@@ -26,10 +26,11 @@ from shop.assemblies.models import (
     Shipment,
     Tag,
 )
+from shop.core.prepared import Prepared, fill
 from shop.orders.models import AttachedWorksheet, Resolution
 from shop.orders.worksheets import attached_to
 from shop.stock.models import Lot
-from shop.trace.models import FailureReport
+from shop.trace.models import FailureFinding, FailureReport
 
 M = TypeVar("M", bound=Model)
 
@@ -86,93 +87,121 @@ class Gathered:
 
 def gather(assembly: Assembly) -> Gathered:
     """Read it all, in a constant number of queries."""
-    found = Assembly.objects.select_related("run__line__order__customer", "replaces").get(pk=assembly.pk)
-    resolutions = list(_resolutions().filter(line=found.run.line))
+    key = assembly.pk
+    [found] = _ASSEMBLY.ask(key)
+    resolutions = _RESOLUTIONS.ask(found.run.line_id)
     found.run.resolution = next(r for r in resolutions if r.pk == found.run.resolution_id)
+    crimps = _CRIMPS.ask(key)
+    fill(crimps, "measurements", _MEASUREMENTS.ask(key), of="crimp_id")
+    fill(crimps, "coverages", _COVERAGES.ask(key), of="crimp_id")
+    fill(crimps, "lot_corrections", _LOT_CORRECTIONS.ask(key), of="crimp_id")
+    reports = _FAILURE_REPORTS.ask(key)
+    fill(reports, "findings", _FAILURE_FINDINGS.ask(key), of="report_id")
     return Gathered(
         assembly=found,
         resolutions=resolutions,
-        worksheets=list(attached_to(found.run.line)),
-        cut=_cuts().filter(assembly=found).first(),
-        set_ups=list(_set_ups(found)),
-        crimps=list(_crimps().filter(assembly=found)),
-        decisions=list(Decision.objects.filter(assembly=found).select_related("about").order_by("entry")),
-        inspections=list(Inspection.objects.filter(assembly=found).select_related("gauge").order_by("entry")),
-        concessions=list(Concession.objects.filter(assembly=found).order_by("entry")),
-        proof_tests=list(
-            ProofTest.objects.filter(assembly=found)
-            .select_related("gauge", "calibration", "policy")
-            .order_by("entry")
-        ),
-        tags=list(Tag.objects.filter(assembly=found).order_by("entry")),
-        release=Release.objects.filter(assembly=found).select_related("tag", "policy").first(),
-        shipment=Shipment.objects.filter(assembly=found).first(),
-        retirement=Retirement.objects.filter(assembly=found).first(),
-        replaced_by=Assembly.objects.filter(replaces=found).first(),
-        recalls=list(Recall.objects.filter(memberships__assembly=found).order_by("entry")),
-        recall_findings=list(found.recall_findings.order_by("entry")),
-        failure_reports=list(found.failure_reports.order_by("entry").prefetch_related("findings")),
+        worksheets=_WORKSHEETS.ask(found.run.line_id),
+        cut=_the_one(_CUTS.ask(key)),
+        set_ups=_SET_UPS.ask([*{crimp.set_up_id for crimp in crimps}], found.run_id),
+        crimps=crimps,
+        decisions=_DECISIONS.ask(key),
+        inspections=_INSPECTIONS.ask(key),
+        concessions=_CONCESSIONS.ask(key),
+        proof_tests=_PROOF_TESTS.ask(key),
+        tags=_TAGS.ask(key),
+        release=_the_one(_RELEASES.ask(key)),
+        shipment=_the_one(_SHIPMENTS.ask(key)),
+        retirement=_the_one(_RETIREMENTS.ask(key)),
+        replaced_by=_the_one(_REPLACEMENTS.ask(key)),
+        recalls=_RECALLS.ask(key),
+        recall_findings=_RECALL_FINDINGS.ask(key),
+        failure_reports=reports,
     )
 
 
-def _resolutions() -> QuerySet[Resolution]:
-    ends = ("fitting_a", "fitting_b")
-    charts = ("specification_a", "specification_b")
-    return (
-        Resolution.objects.order_by("entry")
+def _the_one(rows: list[M]) -> M | None:
+    return rows[0] if rows else None
+
+
+_LINE_OF_A_CHART = ("chart_issue__chart", "ferrule__series")
+_LOTS = ("fitting_lot__fitting__series", "ferrule_lot__ferrule__series")
+
+_ASSEMBLY = Prepared(
+    lambda key: (
+        Assembly.objects.filter(pk=key).order_by().select_related("run__line__order__customer", "replaces")
+    )
+)
+_RESOLUTIONS = Prepared(
+    lambda line: (
+        Resolution.objects.filter(line=line)
+        .order_by("pk")
         .select_related("policy", "fluid", "hose__standard", "cut_correction")
-        .select_related(*(f"{end}__series" for end in ends), *(f"{end}__connection" for end in ends))
-        .select_related(
-            *(f"{chart}__{part}" for chart in charts for part in ("chart_issue__chart", "ferrule__series"))
+        .select_related(*(f"fitting_{end}__{part}" for end in "ab" for part in ("series", "connection")))
+        .select_related(*(f"specification_{end}__{part}" for end in "ab" for part in _LINE_OF_A_CHART))
+    )
+)
+_WORKSHEETS = Prepared(attached_to)
+_CUTS = Prepared(
+    lambda key: Cut.objects.filter(assembly=key).order_by().select_related("movement__piece__lot__hose")
+)
+# Those that it was crimped on, and those of its run that nothing was crimped on at all. The keys of the first
+# are given: among as many joins PostgreSQL looks at a subquery last, and reads every set-up before.
+_SET_UPS = Prepared(
+    lambda keys, run: (
+        SetUp.objects.filter(
+            Q(pk__in=keys) | Q(~Exists(Crimp.objects.filter(set_up=OuterRef("pk"))), run=run)
         )
-    )
-
-
-def _cuts() -> QuerySet[Cut]:
-    return Cut.objects.select_related("movement__piece__lot__hose")
-
-
-def _set_ups(assembly: Assembly) -> QuerySet[SetUp]:
-    """Those that it was crimped on, and those of its run that nothing was crimped on at all."""
-    own = Crimp.objects.order_by().filter(assembly=assembly)
-    unused = SetUp.objects.order_by().filter(
-        ~Exists(Crimp.objects.filter(set_up=OuterRef("pk"))), run=assembly.run
-    )
-    # Their keys first: among as many joins PostgreSQL looks at them last, and reads every set-up before.
-    keys = list(own.values_list("set_up").union(unused.values_list("pk")))
-    return (
-        SetUp.objects.filter(pk__in=[key for (key,) in keys])
-        .order_by("entry")
+        .order_by("pk")
         .select_related(
-            "specification__chart_issue__chart",
-            "specification__die_type",
-            "specification__stop_type",
-            "crimper",
-            "die_set__die_type",
-            "stop_part",
-            "gauge",
-            "calibration__gauge",
+            "specification__chart_issue__chart", "specification__die_type", "specification__stop_type"
         )
+        .select_related("crimper", "die_set__die_type", "stop_part", "gauge", "calibration__gauge")
     )
-
-
-def _coverages() -> QuerySet[Coverage]:
-    pieces = ("before__crimp__assembly", "after__crimp__assembly")
-    return Coverage.objects.select_related("entry", *pieces).order_by("entry")
-
-
-def _lot_corrections() -> QuerySet[LotCorrection]:
-    return LotCorrection.objects.order_by("entry").select_related(
-        "fitting_lot__fitting__series", "ferrule_lot__ferrule__series"
+)
+_CRIMPS = Prepared(
+    lambda key: (
+        Crimp.objects.filter(assembly=key)
+        .order_by("pk")
+        .select_related(*_LOTS, *(f"specification__{part}" for part in _LINE_OF_A_CHART))
     )
-
-
-def _crimps() -> QuerySet[Crimp]:
-    measurements = Measurement.objects.select_related("gauge", "calibration__gauge", "policy")
-    return (
-        Crimp.objects.order_by("entry")
-        .select_related("specification__chart_issue__chart", "specification__ferrule__series")
-        .select_related("fitting_lot__fitting__series", "ferrule_lot__ferrule__series")
-        .prefetch_related(Prefetch("measurements", measurements), Prefetch("coverages", _coverages()))
-        .prefetch_related(Prefetch("lot_corrections", _lot_corrections()))
+)
+_MEASUREMENTS = Prepared(
+    lambda key: (
+        Measurement.objects.filter(crimp__assembly=key)
+        .order_by("pk")
+        .select_related("gauge", "calibration__gauge", "policy")
     )
+)
+_COVERAGES = Prepared(
+    lambda key: (
+        Coverage.objects.filter(crimp__assembly=key)
+        .order_by("pk")
+        .select_related("entry", "before__crimp__assembly", "after__crimp__assembly")
+    )
+)
+_LOT_CORRECTIONS = Prepared(
+    lambda key: LotCorrection.objects.filter(crimp__assembly=key).order_by("pk").select_related(*_LOTS)
+)
+_DECISIONS = Prepared(
+    lambda key: Decision.objects.filter(assembly=key).order_by("pk").select_related("about")
+)
+_INSPECTIONS = Prepared(
+    lambda key: Inspection.objects.filter(assembly=key).order_by("pk").select_related("gauge")
+)
+_CONCESSIONS = Prepared(lambda key: Concession.objects.filter(assembly=key).order_by("pk"))
+_PROOF_TESTS = Prepared(
+    lambda key: (
+        ProofTest.objects.filter(assembly=key).order_by("pk").select_related("gauge", "calibration", "policy")
+    )
+)
+_TAGS = Prepared(lambda key: Tag.objects.filter(assembly=key).order_by("pk"))
+_RELEASES = Prepared(
+    lambda key: Release.objects.filter(assembly=key).order_by("pk").select_related("tag", "policy")
+)
+_SHIPMENTS = Prepared(lambda key: Shipment.objects.filter(assembly=key).order_by("pk"))
+_RETIREMENTS = Prepared(lambda key: Retirement.objects.filter(assembly=key).order_by("pk"))
+_REPLACEMENTS = Prepared(lambda key: Assembly.objects.filter(replaces=key).order_by("serial"))
+_RECALLS = Prepared(lambda key: Recall.objects.filter(memberships__assembly=key).order_by("pk"))
+_RECALL_FINDINGS = Prepared(lambda key: RecallFinding.objects.filter(assembly=key).order_by("pk"))
+_FAILURE_REPORTS = Prepared(lambda key: FailureReport.objects.filter(assembly=key).order_by("pk"))
+_FAILURE_FINDINGS = Prepared(lambda key: FailureFinding.objects.filter(report__assembly=key).order_by("pk"))

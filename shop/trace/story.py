@@ -7,8 +7,9 @@ from typing import Any, Generic, TypeVar
 
 from django.db.models import Q
 
+from shop.core.prepared import Prepared, fill
 from shop.ledger.facts import PRIVATE
-from shop.ledger.models import Entry, Record
+from shop.ledger.models import Entry, PrivateText, Record
 from shop.people.names import names_of
 
 R = TypeVar("R", bound=Record)
@@ -72,12 +73,8 @@ class Story:
     """Entries by their key, read in three queries whatever their number."""
 
     def __init__(self, keys: Collection[int], subjects: Collection[str]) -> None:
-        entries = list(
-            Entry.objects.filter(Q(pk__in=keys) | Q(subject__in=subjects))
-            .select_related("chain")
-            .prefetch_related("private_texts")
-            .order_by("pk")
-        )
+        entries = _ENTRIES.ask([*keys], [*subjects])
+        fill(entries, "private_texts", _TEXTS.ask([entry.pk for entry in entries]), of="entry_id")
         people = _people(number for entry in entries for number in (entry.actor_number, entry.doer_number))
         self._told = {
             entry.pk: Told(
@@ -98,6 +95,14 @@ class Story:
         told = self._told[record.pk]
         record.entry = told.entry
         return Written(record, told)
+
+
+_ENTRIES = Prepared(
+    lambda keys, subjects: (
+        Entry.objects.filter(Q(pk__in=keys) | Q(subject__in=subjects)).select_related("chain").order_by("pk")
+    )
+)
+_TEXTS = Prepared(lambda keys: PrivateText.objects.filter(entry__in=keys).order_by("pk"))
 
 
 def _people(numbers: Iterable[int]) -> Mapping[int, Person]:
