@@ -41,6 +41,10 @@ class Shelf:
         Path(file.name).replace(path)
         return sha256
 
+    def discard(self, sha256: str) -> None:
+        """Remove the content of that name, if it is kept."""
+        self.path(sha256).unlink(missing_ok=True)
+
     def damage_of(self, sha256: str, size: int) -> str:
         """'missing' or 'not what was kept'; empty if the file is as it was."""
         path = self.path(sha256)

@@ -79,6 +79,8 @@ def pack_failure_folder(found: Investigation, *, names: bool) -> IO[bytes]:
             folder.add("dossier.pdf", [pdf])
             for number, photo in enumerate(photos, start=1):
                 folder.add(f"photos/{number}.jpg", [photo])
+            if names and found.report.photos and not photos:
+                folder.add("photos/erased.txt", [f"Photos: {found.reported.photos}.\n".encode()])
             folder.add("readings.csv", _csv(READINGS, _readings(found)))
             folder.add("siblings.csv", _csv(HEADS, (_sibling_row(one, say) for one in found.siblings)))
             for number, one in enumerate(found.siblings, start=1):
@@ -104,7 +106,7 @@ def _one_report(reported: Reported, say: Words) -> Iterator[Row]:
     yield "Failed on", f"{report.failed_on or 'not known'}; hours in service: {hours}"
     yield "Somebody hurt", report.get_hurt_display()
     yield "What was seen", say.own(reported.seen) or "nothing was said"
-    yield "Photos", f"{report.photos}" if report.photos else "none"
+    yield "Photos", reported.photos
     for finding in reported.findings:
         yield "Found", f"{finding.what}: {say.own(finding.reason)}; {say.who(finding.told)}"
 

@@ -41,7 +41,7 @@ class Permission(StrEnum):
     CLOSE_RECALLS = "close a recall"
     TAKE_REPORTS = "take down what failed in the field"
     AUDIT = "check, seal and export the ledger"
-    ERASE = "erase a person's or a customer's data"
+    ERASE = "erase what is known of a person, of a customer or of who reported a failure"
     KEEP_SEALING_KEY = "replace the key that seals the ledger"
 
 

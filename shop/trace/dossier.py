@@ -39,9 +39,9 @@ from shop.ledger.models import Record
 from shop.orders.models import AttachedWorksheet, Resolution
 from shop.trace import gathering
 from shop.trace.judged import judgement_drawing
-from shop.trace.models import FailureFinding, FailureReport, Verdict
+from shop.trace.models import FailureFinding, FailureReport, OfReporter, Verdict
 from shop.trace.service_life import service_limit
-from shop.trace.story import Person, Story, Told, Written
+from shop.trace.story import ERASED, Person, Story, Told, Written
 
 
 @dataclass(frozen=True, slots=True)
@@ -113,6 +113,15 @@ class Reported:
     seen: str
     contact: str
     findings: tuple[Reasoned, ...]
+
+    @property
+    def photos(self) -> str:
+        """How many photos it came with: 'none', '2', or '2, erased'."""
+        count = self.written.record.photos
+        if not count:
+            return "none"
+        is_gone = self.written.told.private(OfReporter.PHOTOS) == ERASED
+        return f"{count}, {ERASED}" if is_gone else str(count)
 
     @property
     def failed(self) -> bool:
@@ -281,8 +290,8 @@ def _reported(story: Story, report: FailureReport) -> Reported:
     written = story.of(report)
     return Reported(
         written=written,
-        seen=written.told.private("seen"),
-        contact=written.told.private("contact"),
+        seen=written.told.private(OfReporter.SEEN),
+        contact=written.told.private(OfReporter.CONTACT),
         findings=tuple(_judged(story, finding) for finding in report.findings.all()),
     )
 

@@ -1,10 +1,14 @@
-"""Erasing what is known of a person or of a customer, by an act that stands in the ledger.
+"""Erasing what is known of a person, a customer or who reported a failure, by acts that stand in the ledger.
 
-The chain knows both by number and stays whole; erased are the texts beside it that are theirs, and the
-columns of their own row. Not covered, as nobody can tell by program whom it names: what somebody wrote in
-words about something else, an order's reference, the sentences of a recall; and whatever has left already,
-in backups, packages and on paper.
+The chain knows people and customers by number, reporters not at all, and stays whole; erased are the texts
+beside it that are theirs, the columns of their own row, and the files of a reporter's photos. Not covered,
+as nobody can tell by program whom it names: what somebody wrote in words about something else, an order's
+reference, the sentences of a recall; and whatever has left already, in backups, packages and on paper.
 """
+
+from collections import defaultdict
+from collections.abc import Collection
+from dataclasses import dataclass
 
 from django.db import transaction
 from django.db.models import Q
@@ -21,9 +25,11 @@ from shop.people.access import require
 from shop.people.models import User
 from shop.people.permissions import Permission
 from shop.people.services import write_person
-from shop.trace.refusals import StillInService, StillOwed, StillRecalled
+from shop.trace.failures.photos import take_off_the_shelf
+from shop.trace.models import FailureReport, OfReporter
+from shop.trace.refusals import NothingChosen, StillInService, StillOwed, StillRecalled, WhyErased
+from shop.trace.story import ERASED, Story, Told
 
-ERASED = "erased"
 MOST_NAMED = 5  # orders in a refusal
 
 
@@ -62,6 +68,49 @@ def erase_customer(*, actor: User, customer: Customer, sure: frozenset[str] = fr
     locked.name, locked.contact, locked.address = ERASED, "", ""
     locked.save(update_fields=["name", "contact", "address"])
     return erased
+
+
+@transaction.atomic
+def erase_from_report(
+    *, actor: User, report: FailureReport, what: Collection[OfReporter], reason: str
+) -> Entry:
+    """Erase what a report says of who reported; its photos leave the shelf unless something else names them.
+
+    The report stays, with its mode, day, injury and findings. Why stands beside the act, as "reason". Raises
+    `NothingChosen`, `WhyErased`, `NothingToErase`.
+    """
+    require(actor, Permission.ERASE)
+    if not what:
+        raise NothingChosen
+    if not reason.strip():
+        raise WhyErased
+    photos = report.photo_hashes if OfReporter.PHOTOS in what else ()
+    erased = erase_private(actor=actor, subject=report, names=what, reason=reason.strip())
+    # Before the commit: a file that is gone without a record is found by the check, and can be erased again.
+    # One that lies there after its record would be found by nobody, since nothing names it any more.
+    take_off_the_shelf(photos, report)
+    return erased
+
+
+@dataclass(frozen=True)
+class Erasure:
+    """An act by which something was erased of a report, and why; the reason is 'erased' if it was as well."""
+
+    told: Told
+    what: tuple[OfReporter, ...]
+    reason: str
+
+
+def erasures_of(report: FailureReport) -> tuple[Erasure, ...]:
+    """What was erased of what the report says of who reported, the oldest first."""
+    acts: dict[int, list[OfReporter]] = defaultdict(list)
+    texts = PrivateText.objects.filter(entry=report.pk).exclude(erased_by=None)
+    for act, name in texts.order_by("pk").values_list("erased_by", "name"):
+        acts[act].append(OfReporter(name))
+    return tuple(
+        Erasure(told, tuple(acts[told.entry.pk]), told.private("reason"))
+        for told in Story(acts.keys(), ()).entries
+    )
 
 
 def words_by(person: User) -> int:

@@ -53,6 +53,14 @@ class Verdict(models.TextChoices):
     NO_FAILURE = "no_failure", "no failure of this assembly"
 
 
+class OfReporter(models.TextChoices):
+    """What a report says of who reported: each a private text of that name."""
+
+    CONTACT = "contact", "whom to ask"
+    SEEN = "seen", "what was seen"
+    PHOTOS = "photos", "photos"
+
+
 class FailureReportQuerySet(models.QuerySet["FailureReport"]):
     """Questions about reports."""
 
@@ -98,7 +106,12 @@ class FailureReport(Labelled, Record):
     @property
     def photo_hashes(self) -> tuple[str, ...]:
         """The names of its photos on the shelf; none if they were erased."""
-        return tuple((self.private("photos") or "").split())
+        return tuple((self.private(OfReporter.PHOTOS) or "").split())
+
+    @property
+    def of_reporter(self) -> tuple[OfReporter, ...]:
+        """What it says of who reported: what was told and has not been erased."""
+        return tuple(one for one in OfReporter if self.private(one))
 
 
 class FailureFindingQuerySet(models.QuerySet["FailureFinding"]):

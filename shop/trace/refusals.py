@@ -81,6 +81,18 @@ class StillInService(Doubt):
     do = "Keep the entry for as long as they are in service, or say that it is meant."
 
 
+class NothingChosen(Refusal):
+    says = "Nothing is ticked, so nothing is erased."
+    do = "Tick what is to go: whom to ask, what was seen, or the photos."
+    field = "what"
+
+
+class WhyErased(Refusal):
+    says = "Nothing says why it is erased."
+    do = "Write what wants it: who reported asked for it, or the time to keep it is over. Name nobody."
+    field = "reason"
+
+
 class NothingHappenedYet(Refusal):
     says = "{assembly} is only planned, or has just been begun: there is no event to tell of."
     do = "Export it once both ends are crimped."

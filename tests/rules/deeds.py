@@ -32,10 +32,10 @@ from shop.stock import services as stock
 from shop.stock.models import Lot
 from shop.tooling import services as tooling
 from shop.tooling.models import Calibration
-from shop.trace.erasing import erase_customer, erase_person
+from shop.trace.erasing import erase_customer, erase_from_report, erase_person
 from shop.trace.failures import WhatFailed, judge_report, report_failure
 from shop.trace.made_with import span_before_fault
-from shop.trace.models import FailureFinding, FailureMode, FailureReport, Hurt, Verdict
+from shop.trace.models import FailureFinding, FailureMode, FailureReport, Hurt, OfReporter, Verdict
 from shop.trace.recalling import recall_doubtful, recall_found_since, recall_suspected
 from shop.trace.suspicion import Suspicion
 from shop.trace.weighing import weigh
@@ -320,3 +320,7 @@ def report_judged(w: World) -> FailureFinding:
         mode=FailureMode.BLOW_OFF,
         words="the ferrule slid off the braid",
     )
+
+
+def reporter_erased(w: World) -> Any:
+    return erase_from_report(actor=w.owner, report=reported(w), what=[OfReporter.CONTACT], reason="asked for")

@@ -123,6 +123,7 @@ SCENARIOS: dict[str, tuple[str, Callable[[World], Any]]] = {
     "end_cut_correction": ("inspector", deeds.ended),
     "enter_end": ("inspector", deeds.end_from_card),
     "erase_customer": ("owner", deeds.customer_erased),
+    "erase_from_report": ("owner", deeds.reporter_erased),
     "erase_person": ("owner", deeds.person_erased),
     "erase_private": ("owner", deeds.erase),
     "inspect": ("inspector", deeds.inspected),

@@ -17,7 +17,7 @@ from shop.policy.services import get_workshop
 from shop.stock.models import Lot
 from shop.trace.cautions import BEFORE_USE
 from shop.trace.dossier import AssemblyRecord, MadeCrimp, MadeEnd, MeasuredCrimp, Reasoned, record_of
-from shop.trace.story import Person, Story, Told
+from shop.trace.story import ERASED, Person, Story, Told
 
 TEMPLATE = "documents/evidence/sheet.html"
 WITHHELD = "withheld"
@@ -77,8 +77,8 @@ class Words:
         return f"{self.person(told.by)}, {self.clock(told.happened_at)}{entered}"
 
     def own(self, text: str) -> str:
-        """What somebody wrote in words of his own."""
-        return text if self.asked.words or not text else WITHHELD
+        """What somebody wrote in words of his own; that it was erased is no secret."""
+        return text if self.asked.words or text in ("", ERASED) else WITHHELD
 
     def customers(self, text: str) -> str:
         return text if self.asked.customers or not text else WITHHELD
@@ -303,7 +303,8 @@ def _failures(record: AssemblyRecord, say: Words) -> Iterator[Row]:
     for reported in record.failures:
         it = reported.written.record
         hurt = f"somebody hurt: {it.get_hurt_display()}"
-        words = [it.get_mode_display(), hurt, say.own(reported.seen), say.who(reported.written.told)]
+        photos = f"photos: {reported.photos}"
+        words = [it.get_mode_display(), hurt, say.own(reported.seen), photos, say.who(reported.written.told)]
         yield _capital(str(it)), "; ".join(word for word in words if word)
         for finding in reported.findings:
             yield _reasoned(finding, say)

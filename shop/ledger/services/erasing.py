@@ -19,12 +19,14 @@ def erase_private(
     subject: models.Model,
     names: Iterable[str] | None = None,
     elsewhere: models.Q | None = None,
+    reason: str = "",
 ) -> Entry:
     """Erase the private texts (of these names, or all) of every entry about the subject.
 
     `elsewhere` finds texts that are the subject's beside entries about something else. The entry of the act
-    lists what was erased; hashes stay in the chain and still fit. The caller has asked whether the actor
-    may, and empties the same values in the subject's own row. Raises `NothingToErase`.
+    lists what was erased, and the reason stands beside it; hashes stay in the chain and still fit. The
+    caller has asked whether the actor may, and empties the same values in the subject's own row. Raises
+    `NothingToErase`.
     """
     its = models.Q(entry__subject=subject_of(subject))
     if names is not None:
@@ -34,7 +36,8 @@ def erase_private(
     if not chosen:
         raise NothingToErase(subject=subject)
     erased = [[text.entry.chain.site, text.entry.number, text.name] for text in chosen]
-    entry = note(actor=actor, verb=ERASED, subject=subject, facts={"erased": erased})
+    private = {"reason": reason} if reason else None
+    entry = note(actor=actor, verb=ERASED, subject=subject, facts={"erased": erased}, private=private)
     PrivateText.objects.filter(pk__in=[text.pk for text in chosen]).update(
         salt=None, value=None, erased_by=entry
     )

@@ -13,6 +13,7 @@ from shop.trace.dossier import AssemblyRecord, MadeCrimp, MadeEnd, Reported
 from shop.trace.failures.siblings import Siblings
 from shop.trace.failures.tooling import ToolThen
 from shop.trace.models import FailureMode
+from shop.trace.story import ERASED
 
 
 def deviations_of(record: AssemblyRecord) -> Iterator[str]:
@@ -81,6 +82,8 @@ def unknown_of(record: AssemblyRecord, reported: Reported, tools: Sequence[ToolT
         yield "How many hours it had run."
     if not report.photos:
         yield "How it looks: the report came without photos."
+    elif not report.photo_hashes:
+        yield "How it looks: the photos of the report were erased."
     yield "How high the pressure was with its surges, how hot it ran, and how it was routed and clamped."
 
 
@@ -91,10 +94,12 @@ def questions_of(record: AssemblyRecord, reported: Reported, siblings: Sequence[
         yield "What is it? Look at the part in hand, both ends and the whole hose, and record what it shows."
     elif reported.failed and report.findings.latest("entry").mode == FailureMode.UNKNOWN:
         yield "How did it fail? Nobody has found out yet."
-    if reported.contact and (report.failed_on is None or report.hours_in_service is None):
-        yield "Ask whom the reporter named on which day it failed, and after how many hours."
-    if not reported.contact:
+    if reported.contact == ERASED:
+        yield "Who can be asked? Whom the report named was erased; the customer may know."
+    elif not reported.contact:
         yield "Who can be asked? The report names nobody; the customer may know."
+    elif report.failed_on is None or report.hours_in_service is None:
+        yield "Ask whom the reporter named on which day it failed, and after how many hours."
     if record.shipment is not None and record.retirement is None:
         yield "Is it off the machine? By the book it is still in service."
     shared = [one for one in siblings if one.failed and one.in_service]

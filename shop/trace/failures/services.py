@@ -17,7 +17,7 @@ from shop.policy.services import today
 from shop.tooling.photos import keep_photo
 from shop.trace import verbs
 from shop.trace.failures.photos import MOST_PHOTOS
-from shop.trace.models import FailureFinding, FailureMode, FailureReport, Hurt, Origin, Verdict
+from shop.trace.models import FailureFinding, FailureMode, FailureReport, Hurt, OfReporter, Origin, Verdict
 from shop.trace.refusals import (
     FailedBeforeMade,
     FailedInTheFuture,
@@ -77,9 +77,9 @@ def report_failure(
             verb=verbs.FAILURE_REPORTED,
             record=report,
             private={
-                "seen": told.seen.strip(),
-                "contact": told.contact.strip(),
-                "photos": "\n".join(photos),
+                OfReporter.SEEN: told.seen.strip(),
+                OfReporter.CONTACT: told.contact.strip(),
+                OfReporter.PHOTOS: "\n".join(photos),
             },
         )
 

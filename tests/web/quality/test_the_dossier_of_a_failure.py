@@ -11,8 +11,9 @@ from django.db import connection
 from django.test import Client
 from django.test.utils import CaptureQueriesContext
 
+from shop.trace.erasing import erase_from_report
 from shop.trace.failures import WhatFailed, judge_report, report_failure
-from shop.trace.models import FailureMode, FailureReport, Hurt, Verdict
+from shop.trace.models import FailureMode, FailureReport, Hurt, OfReporter, Verdict
 from tests.assemblies import bench
 from tests.documents.reading import text_of
 from tests.tooling.photos import a_photo
@@ -127,3 +128,16 @@ def test_it_asks_the_same_however_many_share_its_making(
             words(client, report)
         counts.append(len(captured))
     assert counts[0] == counts[1]
+
+
+def test_what_was_erased_is_said_in_its_place(client: Client, world: World, report: FailureReport) -> None:
+    erase_from_report(actor=world.owner, report=report, what=list(OfReporter), reason="asked for")
+    named = paper(client, report, names="yes")
+    assert "1, erased" in named
+    assert "Ulla" not in named
+    held = folder(client, report, names="yes")
+    assert [name for name in held.namelist() if name.startswith("photos/")] == ["photos/erased.txt"]
+    assert held.read("photos/erased.txt") == b"Photos: 1, erased.\n"
+    assert "1, erased" in paper(client, report)
+    assert not [name for name in folder(client, report).namelist() if name.startswith("photos/")]
+    assert "the photos of the report were erased" in words(client, report)

@@ -11,6 +11,7 @@ from shop.tooling.photos import kept_photo
 from shop.tooling.refusals import PhotoDamaged
 from shop.trace.cautions import IF_SOMEBODY_IS_HURT
 from shop.trace.dossier import record_of
+from shop.trace.erasing import erasures_of
 from shop.trace.failures import judge_report, report_failure
 from shop.trace.models import FailureReport, Hurt, Verdict
 from shop.web.access import StaffRequest, needs
@@ -95,7 +96,8 @@ def take(request: StaffRequest, code: str) -> HttpResponse:
 
 
 def _find(code: str) -> FailureReport:
-    return get_object_or_404(FailureReport.objects.select_related("entry", "assembly"), code=code)
+    reports = FailureReport.objects.select_related("entry", "assembly")
+    return get_object_or_404(reports.prefetch_related("entry__private_texts"), code=code)
 
 
 def _what_it_does(verdict: Verdict) -> str:
@@ -112,10 +114,12 @@ def _page(request: StaffRequest, report: FailureReport, form: JudgeForm) -> Http
         "others": [one for one in record.failures if one.written.record.pk != report.pk],
         "assembly": record.assembly,
         "photos": range(1, len(report.photo_hashes) + 1),
+        "erasures": erasures_of(report),
         "is_hurt": report.hurt == Hurt.YES,
         "in_service": record.assembly.state == State.SHIPPED,
         "form": form,
         "may_judge": request.user.may(Permission.INSPECT),
+        "may_erase": request.user.may(Permission.ERASE) and bool(report.of_reporter),
     }
     status = 422 if form.is_bound else 200
     return render(request, "web/quality/failures/item.html", context, status=status)
