@@ -1,6 +1,6 @@
 """Worksheets that are kept with an order line. They prescribe nothing: the resolution does."""
 
-from collections.abc import Iterable
+from collections.abc import Collection, Iterable
 
 from django.db import transaction
 from django.db.models import QuerySet
@@ -21,7 +21,12 @@ from shop.people.permissions import Permission
 
 def attached_to(line: OrderLine) -> QuerySet[AttachedWorksheet]:
     """The worksheets of the line that were not taken off, in the order in which they came."""
-    return AttachedWorksheet.objects.filter(line=line, removal=None).order_by("entry")
+    return attached_to_any([line])
+
+
+def attached_to_any(lines: Collection[OrderLine]) -> QuerySet[AttachedWorksheet]:
+    """Those of any of the lines, in the order in which they came."""
+    return AttachedWorksheet.objects.filter(line__in=lines, removal=None).order_by("entry")
 
 
 @transaction.atomic

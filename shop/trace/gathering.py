@@ -1,6 +1,7 @@
-"""The rows that belong to one assembly, each kind in one query."""
+"""The rows that belong to assemblies, each kind in one query."""
 
-from collections.abc import Iterable
+from collections import defaultdict
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from itertools import chain
 from typing import TypeVar
@@ -20,6 +21,7 @@ from shop.assemblies.models import (
     ProofTest,
     Recall,
     RecallFinding,
+    RecallMember,
     Release,
     Retirement,
     SetUp,
@@ -28,7 +30,7 @@ from shop.assemblies.models import (
 )
 from shop.core.prepared import Prepared, fill
 from shop.orders.models import AttachedWorksheet, Resolution
-from shop.orders.worksheets import attached_to
+from shop.orders.worksheets import attached_to_any
 from shop.stock.models import Lot
 from shop.trace.models import FailureFinding, FailureReport
 
@@ -87,69 +89,136 @@ class Gathered:
 
 def gather(assembly: Assembly) -> Gathered:
     """Read it all, in a constant number of queries."""
-    key = assembly.pk
-    [found] = _ASSEMBLY.ask(key)
-    resolutions = _RESOLUTIONS.ask(found.run.line_id)
-    found.run.resolution = next(r for r in resolutions if r.pk == found.run.resolution_id)
-    crimps = _CRIMPS.ask(key)
-    fill(crimps, "measurements", _MEASUREMENTS.ask(key), of="crimp_id")
-    fill(crimps, "coverages", _COVERAGES.ask(key), of="crimp_id")
-    fill(crimps, "lot_corrections", _LOT_CORRECTIONS.ask(key), of="crimp_id")
-    reports = _FAILURE_REPORTS.ask(key)
-    fill(reports, "findings", _FAILURE_FINDINGS.ask(key), of="report_id")
-    return Gathered(
-        assembly=found,
-        resolutions=resolutions,
-        worksheets=_WORKSHEETS.ask(found.run.line_id),
-        cut=_the_one(_CUTS.ask(key)),
-        set_ups=_SET_UPS.ask([*{crimp.set_up_id for crimp in crimps}], found.run_id),
-        crimps=crimps,
-        decisions=_DECISIONS.ask(key),
-        inspections=_INSPECTIONS.ask(key),
-        concessions=_CONCESSIONS.ask(key),
-        proof_tests=_PROOF_TESTS.ask(key),
-        tags=_TAGS.ask(key),
-        release=_the_one(_RELEASES.ask(key)),
-        shipment=_the_one(_SHIPMENTS.ask(key)),
-        retirement=_the_one(_RETIREMENTS.ask(key)),
-        replaced_by=_the_one(_REPLACEMENTS.ask(key)),
-        recalls=_RECALLS.ask(key),
-        recall_findings=_RECALL_FINDINGS.ask(key),
-        failure_reports=reports,
-    )
+    [found] = gather_all([assembly.pk])
+    return found
+
+
+def gather_all(keys: Sequence[int]) -> list[Gathered]:
+    """Read it all of each of these assemblies, in the order of their keys and in as many queries as for one.
+
+    What several of them share, such as a set-up, may be the same object.
+    """
+    assemblies = _ASSEMBLIES.ask(keys)
+    lines = [*{one.run.line_id for one in assemblies}]
+    resolutions = _grouped(_RESOLUTIONS.ask(lines), "line_id")
+    for one in assemblies:
+        confirmed = one.run.resolution_id
+        one.run.resolution = next(r for r in resolutions[one.run.line_id] if r.pk == confirmed)
+    worksheets = _grouped(_WORKSHEETS.ask(lines), "line_id")
+    crimps = _crimps(keys)
+    set_ups = _set_ups(assemblies, crimps)
+    recalls = _recalls(keys)
+    replacements = {one.replaces_id: one for one in _REPLACEMENTS.ask(keys)}
+    reports = _FAILURE_REPORTS.ask(keys)
+    fill(reports, "findings", _FAILURE_FINDINGS.ask(keys), of="report_id")
+    cuts, releases = _of_each(_CUTS, keys), _of_each(_RELEASES, keys)
+    shipments, retirements = _of_each(_SHIPMENTS, keys), _of_each(_RETIREMENTS, keys)
+    decisions, inspections = _of_each(_DECISIONS, keys), _of_each(_INSPECTIONS, keys)
+    concessions, proof_tests = _of_each(_CONCESSIONS, keys), _of_each(_PROOF_TESTS, keys)
+    tags, recall_findings = _of_each(_TAGS, keys), _of_each(_RECALL_FINDINGS, keys)
+    failure_reports = _grouped(reports, "assembly_id")
+    return [
+        Gathered(
+            assembly=one,
+            resolutions=resolutions[one.run.line_id],
+            worksheets=worksheets[one.run.line_id],
+            cut=_the_one(cuts[one.pk]),
+            set_ups=set_ups[one.pk],
+            crimps=crimps[one.pk],
+            decisions=decisions[one.pk],
+            inspections=inspections[one.pk],
+            concessions=concessions[one.pk],
+            proof_tests=proof_tests[one.pk],
+            tags=tags[one.pk],
+            release=_the_one(releases[one.pk]),
+            shipment=_the_one(shipments[one.pk]),
+            retirement=_the_one(retirements[one.pk]),
+            replaced_by=replacements.get(one.pk),
+            recalls=recalls[one.pk],
+            recall_findings=recall_findings[one.pk],
+            failure_reports=failure_reports[one.pk],
+        )
+        for one in assemblies
+    ]
+
+
+def _grouped(rows: Iterable[M], name: str) -> defaultdict[int, list[M]]:
+    """The rows by the key that each has under that name."""
+    groups: defaultdict[int, list[M]] = defaultdict(list)
+    for row in rows:
+        groups[getattr(row, name)].append(row)
+    return groups
+
+
+def _of_each(prepared: Prepared[M], keys: Sequence[int]) -> defaultdict[int, list[M]]:
+    """The rows of each of the assemblies."""
+    return _grouped(prepared.ask(keys), "assembly_id")
 
 
 def _the_one(rows: list[M]) -> M | None:
     return rows[0] if rows else None
 
 
+def _crimps(keys: Sequence[int]) -> defaultdict[int, list[Crimp]]:
+    crimps = _CRIMPS.ask(keys)
+    fill(crimps, "measurements", _MEASUREMENTS.ask(keys), of="crimp_id")
+    fill(crimps, "coverages", _COVERAGES.ask(keys), of="crimp_id")
+    fill(crimps, "lot_corrections", _LOT_CORRECTIONS.ask(keys), of="crimp_id")
+    return _grouped(crimps, "assembly_id")
+
+
+def _set_ups(assemblies: Iterable[Assembly], crimps: Mapping[int, list[Crimp]]) -> dict[int, list[SetUp]]:
+    """Those that each was crimped on, and those of its run that nothing was crimped on at all."""
+    own = {one.pk: {crimp.set_up_id for crimp in crimps[one.pk]} for one in assemblies}
+    used: set[int] = set().union(*own.values())
+    found = _SET_UPS.ask([*used], [*{one.run_id for one in assemblies}])
+    return {
+        one.pk: [s for s in found if s.pk in own[one.pk] or (s.pk not in used and s.run_id == one.run_id)]
+        for one in assemblies
+    }
+
+
+def _recalls(keys: Sequence[int]) -> defaultdict[int, list[Recall]]:
+    """The recalls that each is in. One is read once for all of them, as it lists all of its members."""
+    members = _MEMBERS.ask(keys)
+    read = {recall.pk: recall for recall in _RECALLS.ask([*{one.recall_id for one in members}])}
+    recalls: defaultdict[int, list[Recall]] = defaultdict(list)
+    for one in members:
+        recalls[one.assembly_id].append(read[one.recall_id])
+    return recalls
+
+
 _LINE_OF_A_CHART = ("chart_issue__chart", "ferrule__series")
 _LOTS = ("fitting_lot__fitting__series", "ferrule_lot__ferrule__series")
 
-_ASSEMBLY = Prepared(
-    lambda key: (
-        Assembly.objects.filter(pk=key).order_by().select_related("run__line__order__customer", "replaces")
+_ASSEMBLIES = Prepared(
+    lambda keys: (
+        Assembly.objects.filter(pk__in=keys)
+        .order_by("pk")
+        .select_related("run__line__order__customer", "replaces")
     )
 )
 _RESOLUTIONS = Prepared(
-    lambda line: (
-        Resolution.objects.filter(line=line)
+    lambda lines: (
+        Resolution.objects.filter(line__in=lines)
         .order_by("pk")
         .select_related("policy", "fluid", "hose__standard", "cut_correction")
         .select_related(*(f"fitting_{end}__{part}" for end in "ab" for part in ("series", "connection")))
         .select_related(*(f"specification_{end}__{part}" for end in "ab" for part in _LINE_OF_A_CHART))
     )
 )
-_WORKSHEETS = Prepared(attached_to)
+_WORKSHEETS = Prepared(attached_to_any)
 _CUTS = Prepared(
-    lambda key: Cut.objects.filter(assembly=key).order_by().select_related("movement__piece__lot__hose")
+    lambda keys: (
+        Cut.objects.filter(assembly__in=keys).order_by("pk").select_related("movement__piece__lot__hose")
+    )
 )
 # Those that it was crimped on, and those of its run that nothing was crimped on at all. The keys of the first
 # are given: among as many joins PostgreSQL looks at a subquery last, and reads every set-up before.
 _SET_UPS = Prepared(
-    lambda keys, run: (
+    lambda keys, runs: (
         SetUp.objects.filter(
-            Q(pk__in=keys) | Q(~Exists(Crimp.objects.filter(set_up=OuterRef("pk"))), run=run)
+            Q(pk__in=keys) | Q(~Exists(Crimp.objects.filter(set_up=OuterRef("pk"))), run__in=runs)
         )
         .order_by("pk")
         .select_related(
@@ -159,49 +228,54 @@ _SET_UPS = Prepared(
     )
 )
 _CRIMPS = Prepared(
-    lambda key: (
-        Crimp.objects.filter(assembly=key)
+    lambda keys: (
+        Crimp.objects.filter(assembly__in=keys)
         .order_by("pk")
         .select_related(*_LOTS, *(f"specification__{part}" for part in _LINE_OF_A_CHART))
     )
 )
 _MEASUREMENTS = Prepared(
-    lambda key: (
-        Measurement.objects.filter(crimp__assembly=key)
+    lambda keys: (
+        Measurement.objects.filter(crimp__assembly__in=keys)
         .order_by("pk")
         .select_related("gauge", "calibration__gauge", "policy")
     )
 )
 _COVERAGES = Prepared(
-    lambda key: (
-        Coverage.objects.filter(crimp__assembly=key)
+    lambda keys: (
+        Coverage.objects.filter(crimp__assembly__in=keys)
         .order_by("pk")
         .select_related("entry", "before__crimp__assembly", "after__crimp__assembly")
     )
 )
 _LOT_CORRECTIONS = Prepared(
-    lambda key: LotCorrection.objects.filter(crimp__assembly=key).order_by("pk").select_related(*_LOTS)
+    lambda keys: LotCorrection.objects.filter(crimp__assembly__in=keys).order_by("pk").select_related(*_LOTS)
 )
 _DECISIONS = Prepared(
-    lambda key: Decision.objects.filter(assembly=key).order_by("pk").select_related("about")
+    lambda keys: Decision.objects.filter(assembly__in=keys).order_by("pk").select_related("about")
 )
 _INSPECTIONS = Prepared(
-    lambda key: Inspection.objects.filter(assembly=key).order_by("pk").select_related("gauge")
+    lambda keys: Inspection.objects.filter(assembly__in=keys).order_by("pk").select_related("gauge")
 )
-_CONCESSIONS = Prepared(lambda key: Concession.objects.filter(assembly=key).order_by("pk"))
+_CONCESSIONS = Prepared(lambda keys: Concession.objects.filter(assembly__in=keys).order_by("pk"))
 _PROOF_TESTS = Prepared(
-    lambda key: (
-        ProofTest.objects.filter(assembly=key).order_by("pk").select_related("gauge", "calibration", "policy")
+    lambda keys: (
+        ProofTest.objects.filter(assembly__in=keys)
+        .order_by("pk")
+        .select_related("gauge", "calibration", "policy")
     )
 )
-_TAGS = Prepared(lambda key: Tag.objects.filter(assembly=key).order_by("pk"))
+_TAGS = Prepared(lambda keys: Tag.objects.filter(assembly__in=keys).order_by("pk"))
 _RELEASES = Prepared(
-    lambda key: Release.objects.filter(assembly=key).order_by("pk").select_related("tag", "policy")
+    lambda keys: Release.objects.filter(assembly__in=keys).order_by("pk").select_related("tag", "policy")
 )
-_SHIPMENTS = Prepared(lambda key: Shipment.objects.filter(assembly=key).order_by("pk"))
-_RETIREMENTS = Prepared(lambda key: Retirement.objects.filter(assembly=key).order_by("pk"))
-_REPLACEMENTS = Prepared(lambda key: Assembly.objects.filter(replaces=key).order_by("serial"))
-_RECALLS = Prepared(lambda key: Recall.objects.filter(memberships__assembly=key).order_by("pk"))
-_RECALL_FINDINGS = Prepared(lambda key: RecallFinding.objects.filter(assembly=key).order_by("pk"))
-_FAILURE_REPORTS = Prepared(lambda key: FailureReport.objects.filter(assembly=key).order_by("pk"))
-_FAILURE_FINDINGS = Prepared(lambda key: FailureFinding.objects.filter(report__assembly=key).order_by("pk"))
+_SHIPMENTS = Prepared(lambda keys: Shipment.objects.filter(assembly__in=keys).order_by("pk"))
+_RETIREMENTS = Prepared(lambda keys: Retirement.objects.filter(assembly__in=keys).order_by("pk"))
+_REPLACEMENTS = Prepared(lambda keys: Assembly.objects.filter(replaces__in=keys).order_by("serial"))
+_MEMBERS = Prepared(lambda keys: RecallMember.objects.filter(assembly__in=keys).order_by("recall_id"))
+_RECALLS = Prepared(lambda keys: Recall.objects.filter(pk__in=keys).order_by())
+_RECALL_FINDINGS = Prepared(lambda keys: RecallFinding.objects.filter(assembly__in=keys).order_by("pk"))
+_FAILURE_REPORTS = Prepared(lambda keys: FailureReport.objects.filter(assembly__in=keys).order_by("pk"))
+_FAILURE_FINDINGS = Prepared(
+    lambda keys: FailureFinding.objects.filter(report__assembly__in=keys).order_by("pk")
+)

@@ -1,10 +1,9 @@
 """Which entries of the ledger go into a package, and which of the texts beside them."""
 
+from bisect import bisect_left, bisect_right
 from collections.abc import Collection, Iterable, Iterator
 from dataclasses import dataclass
 from itertools import islice
-
-from django.db.models import Q
 
 from shop.assemblies import verbs as assembly_verbs
 from shop.assemblies.models import Assembly, Recall, RecallClosing, SetUp
@@ -16,9 +15,10 @@ from shop.people import verbs as people_verbs
 from shop.people.models import User
 from shop.tooling.models import ToolCheck
 from shop.trace.dossier import keys_of, subjects_of
-from shop.trace.gathering import Gathered, gather
+from shop.trace.gathering import Gathered, gather_all
 
 BATCH = 500  # keys asked for at a time
+GATHERED_AT_ONCE = 100  # assemblies, each with all that it was made from, with and by
 OF_PEOPLE = frozenset({people_verbs.PERSON_SAVED.name})
 OF_CUSTOMERS = frozenset(
     verb.name
@@ -46,19 +46,21 @@ class Asked:
 
 
 def entries_about(about: Assembly | Recall, asked: Asked) -> set[int]:
-    """The keys of all entries that go in. The number of queries grows with a recall's members."""
+    """The keys of all entries that go in. A recall's members are read a hundred at a time."""
     if isinstance(about, Recall):
-        members = Assembly.objects.filter(recalls__recall=about).order_by("pk")
+        members = list(about.memberships.values_list("assembly", flat=True))
         keys = _of_recall(about)
     else:
-        members = Assembly.objects.filter(pk=about.pk)
+        members = [about.pk]
         keys = set()
     customers: set[int] = set()
-    for assembly in members.iterator(chunk_size=BATCH):
-        found = gather(assembly)
-        keys |= keys_of(found) | _checks_of_tools(found)
-        keys |= _about(subjects_of(found.assembly))
-        customers.add(found.assembly.run.line.order.customer_id)
+    looks = _Looks()
+    for batch in in_batches(members, GATHERED_AT_ONCE):
+        gathered = gather_all(batch)
+        for found in gathered:
+            keys |= keys_of(found) | looks.around(found)
+            customers.add(found.assembly.run.line.order.customer_id)
+        keys |= _about({subject for found in gathered for subject in subjects_of(found.assembly)})
     if asked.people:
         keys |= _of_people(keys)
     if asked.customers:
@@ -80,21 +82,36 @@ def _of_recall(recall: Recall) -> set[int]:
     return keys | _about([subject_of(recall)])
 
 
-def _checks_of_tools(found: Gathered) -> set[int]:
-    """The last look at each tool before the set-ups and the first one after the crimps on it."""
-    keys: set[int] = set()
-    for set_up in found.set_ups:
-        last = max((crimp.pk for crimp in found.crimps if crimp.set_up_id == set_up.pk), default=set_up.pk)
-        for of_tool in _tools_of(set_up):
-            checks = ToolCheck.objects.filter(of_tool).order_by("pk").values_list("pk", flat=True)
-            before, after = checks.filter(pk__lt=set_up.pk).last(), checks.filter(pk__gt=last).first()
-            keys |= {key for key in (before, after) if key is not None}
-    return keys
+class _Looks:
+    """The looks at tools: the keys of each tool's are read once, as many members were made with it."""
+
+    def __init__(self) -> None:
+        self._at: dict[tuple[str, int], list[int]] = {}
+
+    def around(self, found: Gathered) -> set[int]:
+        """The last look at each tool before the set-ups and the first one after the crimps on it."""
+        keys: set[int] = set()
+        for set_up in found.set_ups:
+            crimped = [crimp.pk for crimp in found.crimps if crimp.set_up_id == set_up.pk]
+            last = max(crimped, default=set_up.pk)
+            for tool in _tools_of(set_up):
+                looks = self._looks_at(tool)
+                before, after = bisect_left(looks, set_up.pk), bisect_right(looks, last)
+                keys.update(looks[max(before - 1, 0) : before])
+                keys.update(looks[after : after + 1])
+        return keys
+
+    def _looks_at(self, tool: tuple[str, int]) -> list[int]:
+        if tool not in self._at:
+            looks = ToolCheck.objects.filter(**dict([tool])).order_by("pk")
+            self._at[tool] = list(looks.values_list("pk", flat=True))
+        return self._at[tool]
 
 
-def _tools_of(set_up: SetUp) -> list[Q]:
-    tools = [Q(crimper=set_up.crimper_id), Q(die_set=set_up.die_set_id)]
-    return tools if set_up.stop_part_id is None else [*tools, Q(stop_part=set_up.stop_part_id)]
+def _tools_of(set_up: SetUp) -> list[tuple[str, int]]:
+    """The tools that it was set up with, each as the column of a look at it and its key."""
+    tools = [("crimper", set_up.crimper_id), ("die_set", set_up.die_set_id)]
+    return tools if set_up.stop_part_id is None else [*tools, ("stop_part", set_up.stop_part_id)]
 
 
 def _about(subjects: Iterable[str]) -> set[int]:

@@ -18,7 +18,7 @@ from shop.ledger.sealing.proofs import Inclusion, prove_entries
 from shop.tooling.models import ToolCheck
 from shop.tooling.photos import PHOTOS
 
-PROVEN_AT_ONCE = 5000  # each time the hashes of the chain are gone over once
+PROVEN_AT_ONCE = 20_000  # paths in memory; each time all hashes of the chain are gone over, which may be many
 # Where the files lie that records name by their SHA-256.
 SHELVES: Mapping[type[Record], Shelf] = {Paper: PAPERS, ProofTest: CURVES, ToolCheck: PHOTOS}
 
@@ -45,7 +45,7 @@ class Line:
 
 
 def tell(keys: Collection[int], asked: Asked, seals: Sequence[LedgerSeal]) -> Iterator[Line]:
-    """The entries in the order of their chains, a few thousand in memory at a time.
+    """The entries in the order of their chains, a few hundred in memory at a time, with paths of more.
 
     Raises `EvidenceDamaged` for what the ledger's check would find, `NotSealedYet`, `ChainDamaged`,
     `SealDamaged`.

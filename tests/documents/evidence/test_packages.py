@@ -5,6 +5,8 @@ import json
 from pathlib import Path
 
 import pytest
+from django.db import connection
+from django.test.utils import CaptureQueriesContext
 
 from shop.assemblies.models import FindingKind, ProofTest
 from shop.assemblies.recalls import answer_recall, close_recall
@@ -20,6 +22,7 @@ from shop.ledger.models import Entry, LedgerSeal
 from shop.ledger.services import seal_ledger
 from shop.ledger.triggers import record_models
 from shop.people.refusals import NotAllowed
+from shop.tooling.models import ToolCheck
 from shop.trace.failures import WhatFailed, report_failure
 from shop.trace.models import Hurt
 from tests.assemblies import bench, proving
@@ -181,6 +184,30 @@ def test_a_recall_goes_out_with_its_answers_its_end_and_every_member(world: Worl
     assert "What is known of recall 1" in summary
     assert "Found it." in summary
     assert ask(tmp_path, package).code == 0
+
+
+def test_a_recall_is_read_in_as_many_queries_whatever_the_number_of_its_members(world: World) -> None:
+    asked = choosing.Asked(people=True, customers=True)
+    counts = []
+    for number in (1, 4):
+        made = recall(world, *(bench.shipped(world) for _ in range(number)))
+        with CaptureQueriesContext(connection) as queries:
+            choosing.entries_about(made, asked)
+        counts.append(len(queries))
+    assert counts[0] == counts[1]
+
+
+def test_the_entries_of_a_recall_are_those_of_its_members_each_by_itself(world: World) -> None:
+    asked = choosing.Asked()
+    members = [bench.made(world)]
+    record_tool_check(actor=world.bench, tool=world.die_set, passed=True, condition="clean")
+    members += [bench.shipped(world), bench.plan_and_cut(world)]
+    record_tool_check(actor=world.bench, tool=world.die_set, passed=True, condition="worn a little")
+    made = recall(world, *members)
+    each = set().union(*(choosing.entries_about(member, asked) for member in members))
+    looks = set(ToolCheck.objects.values_list("pk", flat=True))
+    assert looks <= each
+    assert choosing.entries_about(made, asked) == each | {made.pk}
 
 
 def test_the_same_book_packs_the_same_entries(world: World) -> None:
