@@ -6,6 +6,7 @@ A look-up follows one link, a suspicion any number of them together.
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from enum import StrEnum
+from typing import Any
 
 from django.db.models import F, Model, Q, QuerySet
 from django.db.models.functions import Coalesce
@@ -122,6 +123,15 @@ class LinkToLot(Link):
 
     def holders(self) -> tuple[F | Coalesce, ...]:
         return (*super().holders(), F(f"lot_corrections__{self.path}"))
+
+
+def each_once(records: "QuerySet[Any]", key: str = "assembly") -> "QuerySet[Any, Any]":
+    """The keys of the assemblies that these records are of, for `pk__in`.
+
+    Each once: else PostgreSQL goes through all assemblies in the order of a page and asks whether there is a
+    record of each, however few there are.
+    """
+    return records.order_by().values(key).distinct()
 
 
 _USED_UP = (Run, OrderLine, Order, Lot, Piece, SetUp)

@@ -20,6 +20,7 @@ from shop.tooling.models import (
     ToolCheck,
     WornTool,
 )
+from shop.trace.links import each_once
 from shop.trace.occurring import is_of, occurring
 from shop.trace.suspicion import resting_on
 
@@ -52,7 +53,7 @@ def span_before(check: ToolCheck | None, tool: WornTool) -> Span:
 def made_with(tool: WornTool, span: Span) -> QuerySet[Assembly]:
     """The assemblies of which it made an end in that span."""
     return Assembly.objects.filter(
-        pk__in=used_within(Crimp, f"set_up__{ROLES[type(tool)]}", tool, span).values("assembly")
+        pk__in=each_once(used_within(Crimp, f"set_up__{ROLES[type(tool)]}", tool, span))
     )
 
 
@@ -100,10 +101,8 @@ def measured_with(gauge: Gauge, span: Span) -> QuerySet[Assembly]:
     """The assemblies that rest on its readings in that span: measured, covered by such ones, inspected."""
     measured = used_within(Measurement, "gauge", gauge, span)
     inspected = used_within(Inspection, "gauge", gauge, span)
-    crimps = Crimp.objects.order_by().filter(pk__in=resting_on(measured))
-    return Assembly.objects.filter(
-        pk__in=crimps.values("assembly").union(inspected.order_by().values("assembly"), all=True)
-    )
+    keys = resting_on(measured, inspected.order_by().values_list("assembly"), of="crimp__assembly")
+    return Assembly.objects.filter(pk__in=keys)
 
 
 def span_before_pressure_fault(fault: PressureCalibration | None, gauge: PressureGauge) -> Span:
@@ -134,7 +133,7 @@ def pressure_faults_of(gauge: PressureGauge) -> list[tuple[PressureCalibration, 
 def tested_with(gauge: PressureGauge, span: Span) -> QuerySet[Assembly]:
     """The assemblies whose proof test was told by it in that span."""
     tests = used_within(ProofTest, "gauge", gauge, span)
-    return Assembly.objects.filter(pk__in=tests.values("assembly"))
+    return Assembly.objects.filter(pk__in=each_once(tests))
 
 
 def used_within(table: type[R], path: str, tool: Model, span: Span) -> "QuerySet[R]":

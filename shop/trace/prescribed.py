@@ -11,6 +11,7 @@ from shop.assemblies.models import Assembly, Crimp
 from shop.assemblies.models.assembly import ON_THE_ROAD
 from shop.catalogue.models import CrimpSpecification
 from shop.orders.models import OrderLine, Resolution
+from shop.trace.links import each_once
 
 
 @dataclass(frozen=True)
@@ -56,4 +57,4 @@ def open_lines_on(specifications: Iterable[int]) -> QuerySet[Any]:
 
 def made_to(specification: CrimpSpecification) -> QuerySet[Assembly]:
     """The assemblies of which an end was crimped to that very line of that issue."""
-    return Assembly.objects.filter(pk__in=specification.crimps.values("assembly"))
+    return Assembly.objects.filter(pk__in=each_once(specification.crimps.all()))

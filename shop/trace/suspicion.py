@@ -13,7 +13,7 @@ from shop.core.fields import LengthField
 from shop.engineering.numbers import plain
 from shop.ledger.models import Record
 from shop.policy.services import get_workshop
-from shop.trace.links import LINKS, RECORDS, Deed, Link
+from shop.trace.links import LINKS, RECORDS, Deed, Link, each_once
 from shop.trace.occurring import occurring
 
 # Readings are of a crimp: a crimp rests on its own and on those of the pieces that cover it.
@@ -55,9 +55,9 @@ class Suspicion:
                 continue
             records = self._records(deed)
             key = "pk" if deed is Deed.ORDERED else "assembly"
-            found = found.filter(pk__in=records.values(key))
+            found = found.filter(pk__in=each_once(records, key))
         if any(self._says_of(deed) for deed in OF_A_CRIMP) or self._is_near:
-            found = found.filter(pk__in=self.crimps().values("assembly"))
+            found = found.filter(pk__in=each_once(self.crimps()))
         return found
 
     def crimps(self) -> QuerySet[Crimp]:
@@ -148,15 +148,21 @@ class Suspicion:
             yield f"The mean of an end is within {plain(self.above_lower)} mm of its lower limit, or below."
 
 
-def resting_on(readings: "QuerySet[Any]") -> "QuerySet[Any, Any]":
-    """The keys of the crimps that were measured by these readings, or covered by crimps that were."""
-    covered = Coverage.objects.order_by()
+def resting_on(
+    readings: "QuerySet[Any]", *others: "QuerySet[Any, Any]", of: str = "crimp"
+) -> "QuerySet[Any, Any]":
+    """The keys of the crimps that were measured by these readings, or covered by crimps that were.
+
+    `of` is "crimp__assembly" for those of their assemblies; `others` are keys that are added.
+    """
+    covered, keys = Coverage.objects.order_by(), readings.order_by().values("pk")
     return (
         readings.order_by()
-        .values_list("crimp")
+        .values_list(of)
         .union(
-            covered.filter(before__in=readings.values("pk")).values_list("crimp"),
-            covered.filter(after__in=readings.values("pk")).values_list("crimp"),
+            covered.filter(before__in=keys).values_list(of),
+            covered.filter(after__in=keys).values_list(of),
+            *others,
         )
     )
 

@@ -30,7 +30,7 @@ OF_A_LOT = """
     UNION SELECT k.assembly_id FROM assemblies_lotcorrection n
     JOIN assemblies_crimp k ON k.entry_id = n.crimp_id WHERE n.fitting_lot_id = %s"""
 OF_A_DIE_SET = """
-    SELECT k.assembly_id FROM assemblies_crimp k
+    SELECT DISTINCT k.assembly_id FROM assemblies_crimp k
     JOIN assemblies_setup s ON s.entry_id = k.set_up_id
     JOIN ledger_entry e ON e.id = k.entry_id
     WHERE s.die_set_id = %s AND e.verb = 'assemblies.crimped' AND e.happened_at BETWEEN %s AND %s"""
@@ -58,7 +58,12 @@ _FITTING = """
     JOIN catalogue_fitting {0} ON {0}.id = {1}
     JOIN catalogue_fittingseries s{0} ON s{0}.id = {0}.series_id
     JOIN standards_connection c{0} ON c{0}.id = {0}.connection_id"""
-_OF_ITS_CRIMPS = "JOIN assemblies_crimp k ON k.entry_id = x.crimp_id WHERE k.assembly_id = %(assembly)s"
+# What there is little of comes first: among many joins PostgreSQL keeps to the order in which they stand.
+_OF_ITS_CRIMPS = "assemblies_crimp k JOIN {} x ON x.crimp_id = k.entry_id"
+_ITS_SET_UPS = """(
+    SELECT set_up_id AS key FROM assemblies_crimp WHERE assembly_id = %(assembly)s
+    UNION SELECT n.entry_id FROM assemblies_setup n WHERE n.run_id = %(run)s
+    AND NOT EXISTS (SELECT 1 FROM assemblies_crimp k WHERE k.set_up_id = n.entry_id))"""
 _LOTS = """
     JOIN stock_lot t ON t.entry_id = x.fitting_lot_id
     LEFT JOIN stock_lot u ON u.entry_id = x.ferrule_lot_id"""
@@ -89,17 +94,14 @@ RECORD: tuple[tuple[int, str], ...] = (
     (
         3,
         f"""SELECT x.entry_id, x.calibration_id, y.chart_issue_id,
-            x.*, y.*, iy.*, hy.*, p.*, d.*, e.*, g.*, b.* FROM assemblies_setup x
+            x.*, y.*, iy.*, hy.*, p.*, d.*, e.*, g.*, b.* FROM {_ITS_SET_UPS} u
+        JOIN assemblies_setup x ON x.entry_id = u.key
         {_LINE.format("y", "x.specification_id")}
         JOIN tooling_crimper p ON p.id = x.crimper_id
         JOIN tooling_dieset d ON d.id = x.die_set_id
         JOIN catalogue_dietype e ON e.id = d.die_type_id
         JOIN tooling_gauge g ON g.id = x.gauge_id
-        JOIN tooling_calibration b ON b.entry_id = x.calibration_id
-        WHERE x.entry_id IN (
-            SELECT set_up_id FROM assemblies_crimp WHERE assembly_id = %(assembly)s
-            UNION SELECT n.entry_id FROM assemblies_setup n WHERE n.run_id = %(run)s
-            AND NOT EXISTS (SELECT 1 FROM assemblies_crimp k WHERE k.set_up_id = n.entry_id))""",
+        JOIN tooling_calibration b ON b.entry_id = x.calibration_id""",
     ),
     (
         3,
@@ -109,26 +111,29 @@ RECORD: tuple[tuple[int, str], ...] = (
     ),
     (
         2,
-        f"""SELECT x.entry_id, x.calibration_id, x.*, g.*, b.*, p.* FROM assemblies_measurement x
+        f"""SELECT x.entry_id, x.calibration_id, x.*, g.*, b.*, p.*
+        FROM {_OF_ITS_CRIMPS.format("assemblies_measurement")}
         JOIN tooling_gauge g ON g.id = x.gauge_id
         JOIN tooling_calibration b ON b.entry_id = x.calibration_id
-        JOIN policy_policy p ON p.entry_id = x.policy_id {_OF_ITS_CRIMPS}""",
+        JOIN policy_policy p ON p.entry_id = x.policy_id WHERE k.assembly_id = %(assembly)s""",
     ),
     (
         1,
-        f"""SELECT x.entry_id, x.*, e.*, y.*, ky.*, ay.*, z.*, kz.*, az.* FROM assemblies_coverage x
+        f"""SELECT x.entry_id, x.*, e.*, y.*, ky.*, ay.*, z.*, kz.*, az.*
+        FROM {_OF_ITS_CRIMPS.format("assemblies_coverage")}
         JOIN ledger_entry e ON e.id = x.entry_id
         LEFT JOIN assemblies_measurement y ON y.entry_id = x.before_id
         LEFT JOIN assemblies_crimp ky ON ky.entry_id = y.crimp_id
         LEFT JOIN assemblies_assembly ay ON ay.id = ky.assembly_id
         LEFT JOIN assemblies_measurement z ON z.entry_id = x.after_id
         LEFT JOIN assemblies_crimp kz ON kz.entry_id = z.crimp_id
-        LEFT JOIN assemblies_assembly az ON az.id = kz.assembly_id {_OF_ITS_CRIMPS}""",
+        LEFT JOIN assemblies_assembly az ON az.id = kz.assembly_id WHERE k.assembly_id = %(assembly)s""",
     ),
     (
         3,
         f"""SELECT x.entry_id, x.fitting_lot_id, x.ferrule_lot_id, x.*, t.*, u.*
-        FROM assemblies_lotcorrection x {_LOTS} {_OF_ITS_CRIMPS}""",
+        FROM {_OF_ITS_CRIMPS.format("assemblies_lotcorrection")} {_LOTS}
+        WHERE k.assembly_id = %(assembly)s""",
     ),
     *(
         (1, f"SELECT x.entry_id, x.* FROM {table} x WHERE x.assembly_id = %(assembly)s")
