@@ -8,7 +8,7 @@ from typing import Any, cast
 
 from django.db.models import Exists, F, Model, OuterRef, Q, QuerySet, Value
 
-from shop.assemblies.models import Assembly, Coverage, Crimp, Measurement
+from shop.assemblies.models import Assembly, Crimp, Measurement
 from shop.core.fields import LengthField
 from shop.engineering.numbers import plain
 from shop.ledger.models import Record
@@ -155,16 +155,12 @@ def resting_on(
 
     `of` is "crimp__assembly" for those of their assemblies; `others` are keys that are added.
     """
-    covered, keys = Coverage.objects.order_by(), readings.order_by().values("pk")
-    return (
-        readings.order_by()
-        .values_list(of)
-        .union(
-            covered.filter(before__in=keys).values_list(of),
-            covered.filter(after__in=keys).values_list(of),
-            *others,
-        )
+    readings = readings.order_by()
+    covered = (
+        readings.filter((f"{beside}__isnull", False)).values_list(f"{beside}__{of}")
+        for beside in ("covers_after", "covers_before")
     )
+    return readings.values_list(of).union(*covered, *others)
 
 
 def _names(link: Link, keys: Iterable[int]) -> list[str]:
