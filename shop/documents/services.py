@@ -15,6 +15,7 @@ from shop.ledger.services import write_record
 from shop.people.access import require
 from shop.people.models import User
 from shop.people.permissions import Permission
+from shop.trace.failures import require_not_failed
 
 
 def print_tag(*, actor: User, assembly: Assembly, prints_seen: int, reason: str = "") -> Paper:
@@ -22,10 +23,11 @@ def print_tag(*, actor: User, assembly: Assembly, prints_seen: int, reason: str 
 
     `prints_seen` is how many papers of the tag the person knew of, so that asking twice prints once. A
     tag that has no paper yet gets it now. Raises `PdfNotInstalled` before anything is recorded,
-    `TagReplacedMeanwhile`, `ReprintNeedsReason`, and what `make_tag` raises.
+    `FailedInService`, `TagReplacedMeanwhile`, `ReprintNeedsReason`, and what `make_tag` raises.
     """
     require(actor, Permission.RELEASE)
     require_pdf()
+    require_not_failed(assembly)
     if prints_seen != papers_of(assembly).count():
         raise TagReplacedMeanwhile(assembly=assembly)
     if is_reprint(assembly) and not reason.strip():
@@ -40,7 +42,7 @@ def issue_tag_paper(*, actor: User, tag: Tag, reason: str = "") -> Paper:
     """Render the tag and keep the very bytes; the same again returns the paper that there is.
 
     The reason for a reprint stands beside the entry. Raises `TagReplacedMeanwhile`,
-    `ReprintNeedsReason`, `PdfNotInstalled`.
+    `FailedInService`, `ReprintNeedsReason`, `PdfNotInstalled`.
     """
     require(actor, Permission.RELEASE)
     content = render_tag(tag)
@@ -51,6 +53,7 @@ def issue_tag_paper(*, actor: User, tag: Tag, reason: str = "") -> Paper:
         issued = Paper.objects.filter(tag=tag).first()
         if issued is not None:
             return issued
+        require_not_failed(assembly)
         if tag.number > 1 and not reason:
             raise ReprintNeedsReason(assembly=assembly)
         paper = Paper(kind="tag", tag=tag, sha256=keep(content), size=len(content))

@@ -50,6 +50,10 @@ class User(Labelled, AbstractBaseUser):
     USERNAME_FIELD = "username"
     REQUIRED_FIELDS: ClassVar[list[str]] = ["number", "name"]
 
+    class Meta:
+        verbose_name = "person"
+        verbose_name_plural = "people"
+
     def __str__(self) -> str:
         return self.name
 

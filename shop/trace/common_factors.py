@@ -44,7 +44,7 @@ from shop.engineering.common_factors import (
 from shop.people.models import User
 from shop.policy.services import get_workshop
 from shop.trace.failures import failures
-from shop.trace.links import LINKS, RECORDS, Deed, Link
+from shop.trace.links import FACTORS, LINKS, RECORDS, Deed, Link
 from shop.trace.models import FailureMode
 from shop.trace.suspicion import Suspicion, Window
 
@@ -55,20 +55,8 @@ MOST_WORKED_OUT = 60  # those that most failures share: each is one look at the 
 SHARE_OF_CHANCE = Decimal("0.10")  # of the hints that stand out, how many may be chance: own choice
 DAYS_A_MONTH = Decimal("30.4375")  # a year of 365.25 days, in twelve
 
-FACTORS = (
-    "hose_lot",
-    "piece",
-    "cut_by",
-    "fitting_lot",
-    "ferrule_lot",
-    "chart_line",
-    "crimper",
-    "die_set",
-    "stop_part",
-    "crimped_by",
-    "gauge",
-    "released_by",
-)
+# A set-up is of one run and on one press: its run's lots and its tools say as much.
+ASKED = FACTORS - {"set_up"}
 # How records lead to an assembly and to the things of a link: model, to the assembly, to the thing.
 _Ways = tuple[tuple[type[Model], str, Any], ...]
 _MONTH = "month"  # in which ends were crimped: a window, and no link
@@ -228,7 +216,7 @@ def _questions(service: _Service, every: Exposed, shared: list[_Shared]) -> Iter
 def _ways() -> Mapping[str, _Ways]:
     """The ways to things, and the one to the month in the workshop's zone."""
     month = TruncMonth("entry__happened_at", tzinfo=get_workshop().zone_info)
-    ways = {name: tuple(_ways_of(LINKS[name])) for name in FACTORS}
+    ways = {name: tuple(_ways_of(LINKS[name])) for name in LINKS if name in ASKED}
     return {**ways, _MONTH: ((Crimp, "assembly", month),)}
 
 

@@ -174,6 +174,24 @@ _ALL = (
     _by(Deed.SHIPPED, "shipped by"),
 )
 LINKS: Mapping[str, Link] = {link.name: link for link in _ALL}
+# Those by which assemblies may share a weakness: the others come along with one of these, or judge only.
+FACTORS = frozenset(
+    {
+        "hose_lot",
+        "piece",
+        "cut_by",
+        "fitting_lot",
+        "ferrule_lot",
+        "chart_line",
+        "set_up",
+        "crimper",
+        "die_set",
+        "stop_part",
+        "crimped_by",
+        "gauge",
+        "released_by",
+    }
+)
 
 
 def links_to(model: type[Model]) -> tuple[Link, ...]:

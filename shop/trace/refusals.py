@@ -54,6 +54,11 @@ class NotInService(Refusal):
     do = "If it is out there, record first that it was shipped. If it is here, decide about it at the bench."
 
 
+class FailedInService(Refusal):
+    says = "{assembly} was found to have failed in service: it is not to be used, so it gets no tag."
+    do = "Take it out of service, and make another one for whoever needs it."
+
+
 class WhyMissing(Refusal):
     says = "Nothing says how that was found out."
     do = "Write what was looked at, by whom, and what it showed."

@@ -19,6 +19,9 @@ from shop.documents.services import issue_tag_paper, newest_tag_paper, print_tag
 from shop.ledger.checking import check_ledger
 from shop.ledger.services import history
 from shop.people.refusals import NotAllowed
+from shop.trace.failures import WhatFailed, judge_report, report_failure
+from shop.trace.models import FailureMode, Hurt, Verdict
+from shop.trace.refusals import FailedInService
 from tests.assemblies import bench
 from tests.documents.reading import text_of
 from tests.world import World
@@ -102,6 +105,25 @@ def test_a_tag_that_was_replaced_while_it_was_set_is_not_issued(world: World) ->
 def test_nobody_prints_a_tag_before_the_inspection_has_passed(world: World) -> None:
     with pytest.raises(NotInspected):
         print_tag(actor=world.inspector, assembly=bench.made(world), prints_seen=0)
+
+
+def test_what_failed_in_service_gets_no_tag_any_more(world: World) -> None:
+    assembly = bench.shipped(world)
+    print_tag(actor=world.inspector, assembly=assembly, prints_seen=0)
+    report = report_failure(actor=world.counter, assembly=assembly, told=WhatFailed(hurt=Hurt.NO))
+    judge_report(
+        actor=world.inspector, report=report, verdict=Verdict.FAILED, mode=FailureMode.KINK, words="bent"
+    )
+    with pytest.raises(FailedInService):
+        print_tag(actor=world.inspector, assembly=assembly, prints_seen=1, reason="torn off on site")
+    assert assembly.tags.count() == 1
+    made_meanwhile = make_tag(actor=world.inspector, assembly=assembly)
+    with pytest.raises(FailedInService):
+        issue_tag_paper(actor=world.inspector, tag=made_meanwhile, reason="torn off on site")
+    assert Paper.objects.count() == 1
+    judge_report(actor=world.inspector, report=report, verdict=Verdict.NO_FAILURE, words="another hose")
+    again = print_tag(actor=world.inspector, assembly=assembly, prints_seen=1, reason="torn off on site")
+    assert again.tag == made_meanwhile
 
 
 def test_the_bench_alone_does_not_print_tags(world: World) -> None:

@@ -125,7 +125,7 @@ def test_what_is_counted_of_the_failures_is_what_a_suspicion_of_the_same_finds(
         )
     found = in_common()
     shared = {name for hint in found.hints for name in hint.question.suspicion.things}
-    assert shared == set(common_factors.FACTORS)
+    assert shared == common_factors.ASKED
     assert [hint for hint in found.hints if hint.question.suspicion.windows]  # and the month
     assert [
         hint.question.with_it.failed

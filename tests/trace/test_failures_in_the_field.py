@@ -17,6 +17,7 @@ from shop.ledger.services import erase_private
 from shop.people.refusals import NotAllowed
 from shop.tooling.photos import PHOTOS
 from shop.tooling.refusals import NotAPhoto
+from shop.trace.common_factors import in_common
 from shop.trace.dossier import record_of
 from shop.trace.failures import WhatFailed, failed_assemblies, failures, judge_report, report_failure
 from shop.trace.failures.photos import photos_that_are_not_as_kept
@@ -100,16 +101,20 @@ def test_the_newest_finding_counts_with_its_mode_and_the_day(world: World) -> No
     [failure] = failures()
     assert (failure.assembly, failure.mode, failure.day) == (first.pk, FailureMode.ABRASION, day)
     assert list(failed_assemblies()) == [first]
-    assert list(failed_assemblies(FailureMode.ABRASION)) == [first]
-    assert not failed_assemblies(FailureMode.PINHOLE)
-    assert not failures(FailureMode.PINHOLE)
 
 
-def test_an_assembly_that_was_reported_twice_failed_once(world: World) -> None:
+def test_an_assembly_that_was_reported_twice_failed_once_in_the_mode_of_the_earlier_report(
+    world: World,
+) -> None:
     assembly = bench.shipped(world)
-    for mode in (FailureMode.PINHOLE, FailureMode.TWIST):
-        found(world, from_the_tag(assembly), mode=mode)
-    assert [failure.mode for failure in failures()] == [FailureMode.PINHOLE]
+    modes = (FailureMode.PINHOLE, FailureMode.TWIST)
+    first, _ = [found(world, from_the_tag(assembly), mode=mode) for mode in modes]
+    for mode, other in (modes, modes[::-1]):
+        assert [(failure.assembly, failure.mode) for failure in failures()] == [(assembly.pk, mode)]
+        assert list(failed_assemblies()) == [assembly]
+        assert list(in_common(mode).failed) == [assembly]
+        assert not in_common(other).failed
+        found(world, first.report, verdict=Verdict.NO_FAILURE, mode="", words="another hose's tag")
 
 
 def test_a_report_that_is_sent_twice_is_one_report(world: World) -> None:

@@ -12,7 +12,7 @@ from shop.assemblies.wear import record_tool_check
 from shop.policy.services import today
 from shop.trace.failures import WhatFailed, investigate, judge_report, report_failure
 from shop.trace.failures.investigating import Investigation
-from shop.trace.failures.siblings import FACTORS, Siblings, siblings_of
+from shop.trace.failures.siblings import COMPARED, Siblings, siblings_of
 from shop.trace.links import LINKS
 from shop.trace.models import FailureMode, FailureReport, Hurt, Verdict
 from shop.trace.reaching import reached_by
@@ -68,7 +68,7 @@ def test_each_factor_leads_to_the_things_that_lead_back_to_the_assembly(world: W
     assembly = bench.shipped(world)
     bench.shipped(world)
     found = siblings_of(assembly)
-    assert {one.link.name for one in found} == set(FACTORS)
+    assert {one.link.name for one in found} == COMPARED
     for one in found:
         suspected = set(one.suspicion.assemblies())
         assert assembly in suspected

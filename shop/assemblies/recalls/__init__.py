@@ -8,6 +8,7 @@ from shop.assemblies.recalls.following import (
 from shop.assemblies.recalls.opening import add_to_recall, open_recall
 from shop.assemblies.recalls.standing import (
     Progress,
+    keeping_from_use,
     open_recalls_of,
     progress_of,
     require_not_recalled,
@@ -18,6 +19,7 @@ __all__ = [
     "add_to_recall",
     "answer_recall",
     "close_recall",
+    "keeping_from_use",
     "open_recall",
     "open_recalls_of",
     "progress_of",

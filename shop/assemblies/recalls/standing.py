@@ -2,7 +2,7 @@
 
 from dataclasses import dataclass
 
-from django.db.models import Count, Q
+from django.db.models import Count, Q, QuerySet
 
 from shop.assemblies.models import Assembly, FindingKind, Recall, RecallMember
 from shop.assemblies.models.recall import is_made_safe
@@ -11,13 +11,18 @@ from shop.assemblies.refusals import IsRecalled
 PER_CENT = 100
 
 
+def keeping_from_use() -> QuerySet[RecallMember]:
+    """The members of recalls that are not to be used: all but those that were found right."""
+    return RecallMember.objects.exclude(newest=FindingKind.RIGHT)
+
+
 def open_recalls_of(assembly: Assembly) -> list[RecallMember]:
     """The recalls that keep the assembly from being used, the newest first.
 
     Only having been inspected and found right frees it. That a recall was closed does not: what it never
     reached may still be in use.
     """
-    members = assembly.recalls.exclude(newest=FindingKind.RIGHT).select_related("recall")
+    members = keeping_from_use().filter(assembly=assembly).select_related("recall")
     return list(members.order_by("-recall__number"))
 
 

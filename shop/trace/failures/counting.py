@@ -8,6 +8,7 @@ from django.db.models import QuerySet
 from shop.assemblies.models import Assembly
 from shop.policy.services import get_workshop
 from shop.trace.models import FailureFinding, FailureMode, Verdict
+from shop.trace.refusals import FailedInService
 
 
 @dataclass(frozen=True, slots=True)
@@ -22,10 +23,10 @@ class Failure:
     day: datetime.date
 
 
-def failures(mode: FailureMode | None = None) -> list[Failure]:
-    """Every assembly that was found to have failed (in that mode), once, by the day.
+def failures() -> list[Failure]:
+    """Every assembly that was found to have failed, once, by the day.
 
-    If several reports of one were confirmed, the earliest of them counts.
+    If several reports of one were confirmed, the earliest of them counts, and its mode alone.
     """
     zone = get_workshop().zone_info
     rows = _confirmed().values_list(
@@ -41,20 +42,23 @@ def failures(mode: FailureMode | None = None) -> list[Failure]:
     first: dict[int, Failure] = {}
     for failure in every:
         first.setdefault(failure.assembly, failure)
-    return [failure for failure in first.values() if mode in (None, failure.mode)]
+    return list(first.values())
 
 
-def failed_assemblies(mode: FailureMode | None = None) -> QuerySet[Assembly]:
-    """The assemblies that were found to have failed, in that mode or in any."""
-    confirmed = _confirmed()
-    if mode is not None:
-        confirmed = confirmed.filter(mode=mode)
-    return Assembly.objects.filter(pk__in=confirmed.values("report__assembly"))
+def failed_assemblies() -> QuerySet[Assembly]:
+    """The assemblies that were found to have failed: those that `failures` counts."""
+    return Assembly.objects.filter(pk__in=_confirmed().values("report__assembly"))
 
 
 def has_failed(assembly: Assembly) -> bool:
     """Whether it was found to have failed, so that nobody is to use it."""
     return _confirmed().filter(report__assembly=assembly).exists()
+
+
+def require_not_failed(assembly: Assembly) -> None:
+    """Raise `FailedInService` if it was found to have failed."""
+    if has_failed(assembly):
+        raise FailedInService(assembly=assembly)
 
 
 def _confirmed() -> QuerySet[FailureFinding]:

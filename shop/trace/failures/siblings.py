@@ -7,27 +7,17 @@ from typing import Any
 
 from django.db.models import Case, Count, F, Model, QuerySet, Value, When
 
-from shop.assemblies.models import Assembly, FindingKind, RecallMember, State
+from shop.assemblies.models import Assembly, State
+from shop.assemblies.recalls import keeping_from_use
 from shop.people.models import User
 from shop.trace.failures.counting import failed_assemblies, failures
-from shop.trace.links import Link
+from shop.trace.links import FACTORS, Link
 from shop.trace.models import FailureMode
 from shop.trace.reaching import reached_from, suspicion_of
 from shop.trace.suspicion import Suspicion
 
-FACTORS = (
-    "hose_lot",
-    "piece",
-    "fitting_lot",
-    "ferrule_lot",
-    "chart_line",
-    "die_set",
-    "stop_part",
-    "crimper",
-    "gauge",
-    "crimped_by",
-    "set_up",
-)
+# Whoever cuts or releases has many hands' work: too much stands beside one that failed.
+COMPARED = FACTORS - {"cut_by", "released_by"}
 FAILED, RECALLED = "failed", "recalled"
 _WORDS = {
     FAILED: "failed in service",
@@ -81,16 +71,15 @@ class Siblings:
 
 
 def siblings_of(assembly: Assembly) -> list[Siblings]:
-    """By each factor and each thing of it, in the order of `FACTORS`."""
+    """By each factor and each thing of it, in the order of the making."""
     modes = {failure.assembly: failure.mode for failure in failures()}
-    touched = [(link, thing) for link, thing in reached_from(assembly) if link.name in FACTORS]
-    touched.sort(key=lambda one: FACTORS.index(one[0].name))
+    touched = [(link, thing) for link, thing in reached_from(assembly) if link.name in COMPARED]
     return [_counted(assembly, link, thing, modes) for link, thing in touched]
 
 
 def _beside(assembly: Assembly, suspicion: Suspicion) -> "QuerySet[Any]":
     """The others of which the same holds, with `outcome`."""
-    recalled = RecallMember.objects.exclude(newest=FindingKind.RIGHT).values("assembly")
+    recalled = keeping_from_use().order_by().values("assembly")
     outcome = Case(
         When(pk__in=failed_assemblies().order_by().values("pk"), then=Value(FAILED)),
         When(pk__in=recalled, then=Value(RECALLED)),

@@ -2,6 +2,6 @@
 
 from shop.trace.genealogy.ancestry import ancestry_of
 from shop.trace.genealogy.descent import MOST, descent_of
-from shop.trace.genealogy.nodes import Genealogy, Node, NodeColumn
+from shop.trace.genealogy.nodes import SUBJECT, Genealogy, Node, NodeColumn
 
-__all__ = ["MOST", "Genealogy", "Node", "NodeColumn", "ancestry_of", "descent_of"]
+__all__ = ["MOST", "SUBJECT", "Genealogy", "Node", "NodeColumn", "ancestry_of", "descent_of"]

@@ -6,9 +6,7 @@ from django.db.models import Model
 
 from shop.assemblies.models import Assembly, Crimp, LotCorrection, Measurement, SetUp
 from shop.trace.gathering import Gathered, gather
-from shop.trace.genealogy.nodes import Genealogy, Node, NodeColumn
-
-SUBJECT = "subject"
+from shop.trace.genealogy.nodes import SUBJECT, Genealogy, Node, NodeColumn
 
 
 def ancestry_of(assembly: Assembly) -> Genealogy:
@@ -34,7 +32,7 @@ def ancestry_of(assembly: Assembly) -> Genealogy:
         NodeColumn("Went to", tuple(went)),
     )
     title = f"What {assembly} came from"
-    return Genealogy(title, SUBJECT, columns, tuple(dict.fromkeys(lines)))
+    return Genealogy(title, columns, tuple(dict.fromkeys(lines)))
 
 
 def _work(found: Gathered) -> Iterator[tuple[Node, list[tuple[str, Model]]]]:

@@ -17,14 +17,13 @@ from shop.assemblies.models.assembly import DONE_WITH
 from shop.orders.models import Customer
 from shop.policy.services import get_workshop
 from shop.stock.models import Piece
-from shop.trace.genealogy.nodes import Genealogy, Node, NodeColumn
+from shop.trace.genealogy.nodes import SUBJECT, Genealogy, Node, NodeColumn
 from shop.trace.links import Deed, Link
 from shop.trace.recalling import OUT
 from shop.trace.suspicion import Suspicion, Window
 
 MOST = 12
 REST = "rest"
-SUBJECT = "subject"
 RUN_OF = {Deed.ORDERED: "run", Deed.MEASURED: "crimp__assembly__run"}  # others name the assembly
 
 
@@ -35,6 +34,11 @@ class _Groups:
     shown: dict[Any, int]
     others: int
     in_others: int
+
+    @property
+    def every(self) -> int:
+        """How many assemblies all groups have together."""
+        return sum(self.shown.values()) + self.in_others
 
     def node_of(self, group: Any) -> Any:
         """The group itself, or the rest that it is in."""
@@ -50,7 +54,7 @@ def descent_of(thing: Model, link: Link) -> Genealogy:
     customers = _groups(found, "run__line__order__customer")
     rows = Run.objects.select_related("line__order").in_bulk(list(runs.shown))
     columns = [
-        NodeColumn("From", (Node(SUBJECT, str(thing), thing=thing, count=runs_total(runs)),)),
+        NodeColumn("From", (Node(SUBJECT, str(thing), thing=thing, count=runs.every),)),
         NodeColumn("Runs", tuple(_runs(runs, rows, found, suspicion))),
         NodeColumn("Customers", tuple(_customers(customers, suspicion))),
     ]
@@ -62,12 +66,7 @@ def descent_of(thing: Model, link: Link) -> Genealogy:
         column, onward = work
         columns.insert(1, column)
         lines += [(SUBJECT, node.key) for node in column.nodes] + onward
-    return Genealogy(f"What {thing} led to", SUBJECT, tuple(columns), tuple(lines))
-
-
-def runs_total(groups: _Groups) -> int:
-    """How many assemblies all groups have together."""
-    return sum(groups.shown.values()) + groups.in_others
+    return Genealogy(f"What {thing} led to", tuple(columns), tuple(lines))
 
 
 def _groups(rows: "QuerySet[Any]", *by: str, newest: bool = False) -> _Groups:

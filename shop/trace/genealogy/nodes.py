@@ -6,6 +6,8 @@ from django.db.models import Model
 
 from shop.trace.suspicion import Suspicion
 
+SUBJECT = "subject"  # the key of the node that all is about
+
 
 @dataclass(frozen=True, slots=True)
 class Node:
@@ -38,6 +40,5 @@ class Genealogy:
     """Columns from what went in to what became of it, and lines between keys of their nodes."""
 
     title: str
-    subject: str
     columns: tuple[NodeColumn, ...]
     lines: tuple[tuple[str, str], ...]

@@ -154,7 +154,9 @@ def owned(assembly: Assembly, end: End | None, role: str) -> Iterable[Labelled]:
     resolution = assembly.resolution
     if role == "piece":
         return Piece.objects.filter(
-            lot__hose=resolution.hose, length_left__gte=resolution.cut_length
+            lot__hose=resolution.hose,
+            length_left__gte=resolution.cut_length,
+            lot__condemnation=None,
         ).order_by("length_left")[:12]
     if role in ("caliper", "tape"):
         kind = GaugeKind.CALIPER if role == "caliper" else GaugeKind.TAPE
@@ -164,10 +166,11 @@ def owned(assembly: Assembly, end: End | None, role: str) -> Iterable[Labelled]:
         return usable_pressure_gauges(today())
     assert end is not None, "the other roles are at an end"
     specification = assembly.specification(end)
+    lots = Lot.objects.filter(condemnation=None).order_by("entry")
     if role == "fittings":
-        return Lot.objects.filter(fitting=assembly.fitting(end)).order_by("entry")[:12]
+        return lots.filter(fitting=assembly.fitting(end))[:12]
     if role == "ferrules":
-        return Lot.objects.filter(ferrule=specification.ferrule_id).order_by("entry")[:12]
+        return lots.filter(ferrule=specification.ferrule_id)[:12]
     tooling = find_tooling(specification)
     return {
         "crimper": [arrangement.crimper for arrangement in tooling.arrangements],

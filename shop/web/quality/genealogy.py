@@ -7,7 +7,7 @@ from django.views.decorators.http import require_GET
 from shop.assemblies.models import Assembly
 from shop.drawings.genealogy import Box, BoxColumn, GenealogyDrawing, draw_genealogy
 from shop.people.permissions import Permission
-from shop.trace.genealogy import Genealogy, Node, ancestry_of, descent_of
+from shop.trace.genealogy import SUBJECT, Genealogy, Node, ancestry_of, descent_of
 from shop.trace.links import LINKS
 from shop.trace.reaching import reached_from
 from shop.web.access import StaffRequest, needs
@@ -44,7 +44,7 @@ def drawing_of(genealogy: Genealogy) -> GenealogyDrawing:
     return GenealogyDrawing(
         genealogy.title,
         tuple(
-            BoxColumn(column.heading, tuple(_box(node, genealogy.subject) for node in column.nodes))
+            BoxColumn(column.heading, tuple(_box(node) for node in column.nodes))
             for column in genealogy.columns
             if column.nodes
         ),
@@ -52,7 +52,7 @@ def drawing_of(genealogy: Genealogy) -> GenealogyDrawing:
     )
 
 
-def _box(node: Node, subject: str) -> Box:
+def _box(node: Node) -> Box:
     return Box(
         key=node.key,
         title=node.words,
@@ -62,6 +62,6 @@ def _box(node: Node, subject: str) -> Box:
         else own_page(node.thing)
         if node.thing
         else "",
-        is_subject=node.key == subject,
+        is_subject=node.key == SUBJECT,
         is_group=node.is_group,
     )

@@ -146,7 +146,7 @@ def _concession(written: Written[Concession]) -> dict[str, Any]:
 
 def _acts(record: AssemblyRecord, user: User, prints: int) -> Acts:
     assembly = record.assembly
-    sound = assembly.trouble == Trouble.NONE
+    sound = assembly.trouble == Trouble.NONE and not (record.is_recalled or record.has_failed)
     can_print = sound and (
         assembly.state in (State.TESTED, State.TAGGED, State.RELEASED, State.SHIPPED)
         or (assembly.state == State.INSPECTED and not record.resolution.record.proof_test)

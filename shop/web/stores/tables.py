@@ -12,12 +12,13 @@ from django.utils.safestring import SafeString
 
 from shop.assemblies.models import Assembly
 from shop.policy.models import Policy
-from shop.stock.models import Lot, Piece, PieceMovement
+from shop.stock.models import Lot, LotCondemnation, Piece, PieceMovement
 from shop.web.registers.filters import RegisterFilter
 from shop.web.registers.tables import FigureColumn, ItemColumn, LengthColumn
 from shop.web.stores.ages import Age, age_of
 from shop.web.templatetags.quantities import clock, length, stretch
 
+CONDEMNED = "condemned"
 KEEP = {"td": {"class": "keep"}}  # codes and times are not broken into two lines
 _HOSE, _FITTING, _FERRULE = "hose", "fitting", "ferrule"
 
@@ -59,6 +60,19 @@ class AgedTable(tables.Table):
         return age_of(record if isinstance(record, Lot) else record.lot, self.policy, self.today)
 
 
+class CondemnedColumn(tables.Column):
+    """Whether nothing is taken from it any more."""
+
+    def __init__(self, accessor: str) -> None:
+        super().__init__(accessor=accessor, verbose_name="Stands", orderable=False, attrs=KEEP)
+
+    def render(self, value: LotCondemnation) -> SafeString:
+        return render_to_string("web/parts/state.html", {"state": CONDEMNED, "label": CONDEMNED})
+
+    def value(self, value: LotCondemnation) -> str:
+        return CONDEMNED
+
+
 class LotTable(AgedTable):
     """What came in, newest first."""
 
@@ -67,13 +81,24 @@ class LotTable(AgedTable):
     batch = tables.Column()
     made_printed = tables.Column(verbose_name="Made", orderable=False)
     age = tables.Column(accessor="pk", verbose_name="Age", orderable=False, attrs=KEEP)
+    stands = CondemnedColumn("condemnation")
     supplier = tables.Column()
     quantity = FigureColumn(verbose_name="Pieces")
     received = TimeColumn(accessor="entry__recorded_at", verbose_name="Received", order_by="entry")
 
     class Meta:
         model = Lot
-        fields = ("code", "item", "batch", "made_printed", "age", "supplier", "quantity", "received")
+        fields = (
+            "code",
+            "stands",
+            "item",
+            "batch",
+            "made_printed",
+            "age",
+            "supplier",
+            "quantity",
+            "received",
+        )
         order_by = "-received"
         default = "—"
 
@@ -116,10 +141,11 @@ class PieceTable(AgedTable):
     batch = tables.Column(accessor="lot__batch")
     made = tables.Column(accessor="lot__made_printed", orderable=False)
     age = tables.Column(accessor="pk", verbose_name="Age", orderable=False, attrs=KEEP)
+    stands = CondemnedColumn("lot__condemnation")
 
     class Meta:
         model = Piece
-        fields = ("code", "hose", "length_left", "place", "batch", "made", "age")
+        fields = ("code", "stands", "hose", "length_left", "place", "batch", "made", "age")
         order_by = "hose"
         default = "—"
 

@@ -28,11 +28,13 @@ from shop.web.templatetags.quantities import length
 @needs(Permission.READ)
 def index(request: StaffRequest) -> HttpResponse:
     """What the stores hold, and what may no longer be fitted."""
-    pieces = Piece.objects.filter(length_left__gt=0, lot__condemnation=None).select_related("lot__hose")
+    left = Piece.objects.filter(length_left__gt=0)
+    pieces = left.filter(lot__condemnation=None).select_related("lot__hose")
     policy, day = policy_in_force(), today()
     over = [piece for piece in pieces if age_of(piece.lot, policy, day).is_over]
     context = {
         "pieces": len(pieces),
+        "condemned": left.count() - len(pieces),
         "lots": Lot.objects.count(),
         "hoses": stock_by_hose(pieces),
         "over": over,
@@ -84,7 +86,7 @@ def lot(request: StaffRequest, pk: int) -> HttpResponse:
 @needs(Permission.READ)
 def pieces(request: StaffRequest) -> HttpResponse:
     """Reels and remnants with hose left."""
-    rows = Piece.objects.select_related("lot__hose", "lot__entry")
+    rows = Piece.objects.select_related("lot__hose", "lot__entry", "lot__condemnation")
     narrowed = PieceFilter(request.GET, queryset=rows)
     table = PieceTable(narrowed.qs, policy=policy_in_force(), today=today())
     context = {
@@ -163,7 +165,7 @@ def condemn(request: StaffRequest, pk: int) -> HttpResponse:
 
 
 def _lots() -> QuerySet[Lot]:
-    return Lot.objects.select_related("hose", "fitting__series", "ferrule__series", "entry")
+    return Lot.objects.select_related("hose", "fitting__series", "ferrule__series", "entry", "condemnation")
 
 
 def _assemblies_with(one: Lot) -> QuerySet[Assembly]:

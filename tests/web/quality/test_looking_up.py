@@ -1,5 +1,6 @@
 """From anything in hand to all that it touched, on the pages and in files."""
 
+import csv
 import io
 from collections.abc import Callable
 from unittest.mock import patch
@@ -12,16 +13,20 @@ from django.test import Client
 from django.test.utils import CaptureQueriesContext
 from django.urls import reverse
 from django.utils import timezone
+from django.utils.html import strip_tags
 
-from shop.assemblies.models import Assembly, State
+from shop.assemblies.models import Assembly, FindingKind, State
 from shop.orders.services import save_order
 from shop.stock.models import Lot
 from shop.stock.services import receive_lot
+from shop.trace.failures import WhatFailed, judge_report, report_failure
+from shop.trace.models import FailureMode, Hurt, Verdict
 from shop.trace.naming import things_meant
 from shop.trace.refusals import NothingCalledThat
 from shop.web.quality.lookups import files
 from shop.web.quality.lookups.address import lookup_address
 from tests.assemblies import bench
+from tests.assemblies.test_recalls import find, recall
 from tests.web.quality.test_recalls import words
 from tests.world import World
 
@@ -141,13 +146,43 @@ def test_a_look_up_is_taken_as_a_file_with_each_row(browser: Client, world: Worl
     with patch.object(files, "AT_ONCE", 1):
         sent = browser.get(address, {"_export": "csv"})
         lines = b"".join(sent.streaming_content).decode("utf-8-sig").splitlines()
-    assert lines[0].startswith("Assembly,Stands,How,Hose cut,Customer")
+    assert lines[0].startswith("Assembly,Stands,Not to be used,How,Hose cut,Customer")
     assert [line.split(",")[0] for line in lines[1:]] == [str(cut.serial), str(made.serial)]
     assert "crimped by" in lines[2]
     assert "crimped by" not in lines[1]
     sheet = browser.get(address, {"_export": "xlsx", "state": "cut"})
     [headers, row] = openpyxl.load_workbook(io.BytesIO(sheet.content)).active.iter_rows(values_only=True)
     assert (headers[0], row[0]) == ("Assembly", cut.serial)
+
+
+def test_each_row_says_what_is_recalled_or_has_failed_on_the_page_and_in_files(
+    browser: Client, world: World
+) -> None:
+    failed, both, recalled, freed, sound = (bench.shipped(world) for _ in range(5))
+    made = recall(world, both, recalled, freed)
+    find(world, made, freed, FindingKind.RIGHT)
+    for one in (failed, both):
+        report = report_failure(actor=None, assembly=one, told=WhatFailed(hurt=Hurt.NO))
+        judge_report(
+            actor=world.inspector, report=report, verdict=Verdict.FAILED, mode=FailureMode.KINK, words="bent"
+        )
+    wanted = [
+        (sound.serial, ""),
+        (freed.serial, ""),
+        (recalled.serial, "recalled"),
+        (both.serial, "failed in service"),
+        (failed.serial, "failed in service"),
+    ]
+    address = lookup_address(world.bench)
+    shown = browser.get(address).context["table"].rows
+    cells = [strip_tags(row.get_cell("not_used")).strip() for row in shown]
+    assert cells == [why or "—" for _, why in wanted]
+    sent = b"".join(browser.get(address, {"_export": "csv"}).streaming_content).decode("utf-8-sig")
+    lines = csv.DictReader(sent.splitlines())
+    assert [(int(line["Assembly"]), line["Not to be used"]) for line in lines] == wanted
+    sheet = openpyxl.load_workbook(io.BytesIO(browser.get(address, {"_export": "xlsx"}).content)).active
+    rows = sheet.iter_rows(min_row=2, values_only=True)
+    assert [(row[0], row[2] or "") for row in rows] == wanted
 
 
 def test_a_sheet_has_an_end_and_a_csv_none(browser: Client, world: World) -> None:

@@ -1,10 +1,16 @@
 """From a batch to every assembly with it: the question of a recall."""
 
+from decimal import Decimal
+
 import pytest
 from django.test import Client
 from django.urls import reverse
+from django.utils.html import strip_tags
 
-from shop.stock.services import condemn_lot
+from shop.assemblies.models import End
+from shop.stock.models import Lot
+from shop.stock.services import condemn_lot, receive_hose
+from shop.web.bench.gathering import owned
 from tests.assemblies import bench
 from tests.world import World
 
@@ -62,4 +68,33 @@ def test_the_piece_of_a_condemned_lot_says_so_and_is_no_stock(client: Client, wo
     client.force_login(world.bench)
     piece = client.get(reverse("web:pieces_item", args=[world.reel.pk])).content.decode()
     assert "Its lot is condemned" in piece
-    assert client.get(reverse("web:stores")).context["pieces"] == 0
+    stores = client.get(reverse("web:stores"))
+    assert (stores.context["pieces"], stores.context["condemned"], stores.context["hoses"]) == (0, 1, [])
+    assert "Of condemned lots" in stores.content.decode()
+
+
+@pytest.mark.parametrize("name", ["web:lots", "web:pieces"])
+def test_lists_of_lots_and_pieces_mark_what_is_condemned(client: Client, world: World, name: str) -> None:
+    receive_hose(actor=world.bench, lot=Lot(hose=world.hose, made_printed="1Q26"), lengths_mm=[Decimal(5000)])
+    condemn_lot(actor=world.bench, lot=world.reel.lot, reason="Blisters under the cover.")
+    client.force_login(world.bench)
+    stands = {
+        getattr(row.record, "lot", row.record).pk: strip_tags(row.get_cell("stands")).strip()
+        for row in client.get(reverse(name)).context["table"].rows
+    }
+    assert stands.pop(world.reel.lot_id) == "condemned"
+    assert set(stands.values()) == {"—"}
+    assert client.get(reverse(name), {"_export": "csv"}).content.decode().count("condemned") == 1
+
+
+def test_the_bench_is_offered_nothing_of_a_condemned_lot(world: World) -> None:
+    assembly = bench.plan(world)
+    lots = (
+        (None, "piece", world.reel.lot),
+        (End.A, "fittings", world.fitting_lot),
+        (End.A, "ferrules", world.ferrule_lot),
+    )
+    for end, role, lot in lots:
+        assert list(owned(assembly, end, role))
+        condemn_lot(actor=world.bench, lot=lot, reason="Cracks.")
+        assert not list(owned(assembly, end, role))

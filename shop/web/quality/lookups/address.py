@@ -9,7 +9,6 @@ from shop.assemblies.models import Assembly
 from shop.catalogue.models import ChartIssue, CrimpSpecification, Ferrule, Fitting, FittingSeries, Hose
 from shop.core.labels import Labelled
 from shop.orders.models import Customer, OrderLine
-from shop.people.models import User
 from shop.tooling.models import Arrangement
 from shop.trace.links import LINKS
 from shop.web.scan.destinations import page_of
@@ -31,7 +30,7 @@ PAGES: Mapping[type[Model], str] = {
 
 def kind_of(thing: Model) -> str:
     """What it is, in words."""
-    return "person" if isinstance(thing, User) else str(thing._meta.verbose_name)
+    return str(thing._meta.verbose_name)
 
 
 def lookup_address(thing: Model) -> str:
