@@ -49,6 +49,12 @@ def test_a_thing_is_scanned_or_called_by_its_number_and_an_unknown_one_is_refuse
     assert 'value="dies of tomorrow"' in wrong
 
 
+def test_a_person_is_called_so(browser: Client, world: World) -> None:
+    assert "crimped by … (person)" in words(browser.get(SUSPECT))
+    unknown = words(browser.get(SUSPECT, {"link": "crimped_by", "which": "nobody"}))
+    assert "No person is called nobody." in unknown
+
+
 def test_it_is_narrowed_by_time_and_by_how_near_to_a_limit(browser: Client, world: World) -> None:
     near, _ = bench.crimped(world, ("24.38", "24.38", "24.38", "24.38"))
     bench.crimped(world)

@@ -15,11 +15,15 @@ from shop.documents import services
 from shop.documents.keeping import kept_bytes
 from shop.documents.models import Paper
 from shop.documents.refusals import PdfNotInstalled
+from shop.documents.services import print_tag
 from shop.ledger.models import Entry
 from shop.ledger.services import erase_private
 from shop.policy.services import today
+from shop.trace.failures import WhatFailed, judge_report, report_failure
+from shop.trace.models import FailureMode, Hurt, Verdict
 from shop.web.record import page as record_page
 from tests.assemblies import bench
+from tests.assemblies.test_recalls import recall
 from tests.world import World
 
 TOO_SMALL = ("23.9", "23.9", "23.9", "23.9")
@@ -229,6 +233,29 @@ def test_what_was_scrapped_is_replaced_once(client: Client, world: World) -> Non
     status, html = post(client, assembly, "replace")
     assert status == 422
     assert "Plan its replacement" not in page(client, assembly)
+
+
+def test_another_tag_is_offered_of_nothing_that_is_recalled_or_has_failed(
+    client: Client, world: World
+) -> None:
+    sound, recalled, failed = (bench.shipped(world) for _ in range(3))
+    for assembly in (sound, recalled, failed):
+        print_tag(actor=world.inspector, assembly=assembly, prints_seen=0)
+    recall(world, recalled)
+    report = report_failure(actor=None, assembly=failed, told=WhatFailed(hurt=Hurt.NO))
+    judge_report(
+        actor=world.inspector, report=report, verdict=Verdict.FAILED, mode=FailureMode.KINK, words="bent"
+    )
+    client.force_login(world.inspector)
+    assert ["Print it again" in page(client, assembly) for assembly in (sound, recalled, failed)] == [
+        True,
+        False,
+        False,
+    ]
+    status, html = post(client, failed, "tag", reason="torn off on site", prints_seen=1)
+    assert status == 422
+    assert "was found to have failed in service" in html
+    assert failed.tags.count() == 1
 
 
 @pytest.mark.parametrize("act", ["tag", "ship", "retire", "replace"])

@@ -194,7 +194,7 @@ def test_lots_can_be_narrowed_and_exported(client: Client, page: Page, world: Wo
     assert world.ferrule_lot.printed_code in text
     assert world.fitting_lot.printed_code not in text
     exported = client.get("/stores/lots/?of=ferrule&_export=csv").content.decode()
-    assert exported.splitlines()[0].startswith("\ufeffLot,Of,")
+    assert exported.splitlines()[0].startswith("\ufeffLot,Stands,Of,")
     assert world.ferrule_lot.printed_code in exported
     assert "no limit of age" in exported
     assert client.get("/stores/pieces/?_export=xlsx").content[:2] == b"PK"
