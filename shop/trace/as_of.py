@@ -61,6 +61,11 @@ def end_of(day: datetime.date) -> datetime.datetime:
     return datetime.datetime.combine(day, datetime.time.max, tzinfo=get_workshop().zone_info)
 
 
+def day_of(moment: datetime.datetime) -> datetime.date:
+    """The day that it was in the workshop's zone."""
+    return moment.astimezone(get_workshop().zone_info).date()
+
+
 def assembly_as_of(record: AssemblyRecord, day: datetime.date) -> AsOf:
     """What of the record was known at the end of that day, beside now."""
     moment = end_of(day)

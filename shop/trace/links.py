@@ -5,6 +5,7 @@ A look-up follows one link, a suspicion any number of them together.
 
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
+from datetime import datetime
 from enum import StrEnum
 from typing import Any
 
@@ -76,6 +77,11 @@ class Link:
         """The deed's records that lead to one of the things with these keys."""
         return RECORDS[self.deed]._default_manager.filter(self.leads_to(keys))
 
+    def on_record(self, keys: Iterable[int], moment: datetime | None) -> QuerySet[Model]:
+        """Those of `records` that were written down by that moment; None is now. Not of what was ordered."""
+        records = self.records(keys)
+        return records if moment is None else records.filter(entry__recorded_at__lte=moment)
+
     def leads_to(self, keys: Iterable[int]) -> Q:
         """What is true of a record that leads to one of the things with these keys."""
         return Q((f"{self.path}__in", list(keys)))
@@ -120,6 +126,15 @@ class LinkToLot(Link):
         # Together, not with OR: PostgreSQL would read every crimp for that.
         crimps = Crimp.objects.order_by().filter(named).values("pk")
         return Q(pk__in=crimps.union(corrected.values("crimp"), all=True))
+
+    def on_record(self, keys: Iterable[int], moment: datetime | None) -> QuerySet[Model]:
+        """A crimp that was corrected to it later was of another lot then, as far as was known."""
+        if moment is None:
+            return self.records(keys)
+        named = Q((f"{self.path}__in", list(keys)), entry__recorded_at__lte=moment)
+        crimps = Crimp.objects.order_by().filter(named).values("pk")
+        corrected = LotCorrection.objects.order_by().filter(named).values("crimp")
+        return Crimp.objects.filter(pk__in=crimps.union(corrected, all=True))
 
     def holders(self) -> tuple[F | Coalesce, ...]:
         return (*super().holders(), F(f"lot_corrections__{self.path}"))

@@ -4,17 +4,18 @@ Both follow the table of links, so that neither knows of a way that the other do
 """
 
 from collections import defaultdict
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
+from datetime import datetime
 from typing import Any, cast
 
 from django.db.models import F, Model, QuerySet
 from django.db.models.functions import Coalesce
 
-from shop.assemblies.models import Assembly, Coverage
+from shop.assemblies.models import Assembly, Coverage, Crimp
 from shop.trace.links import LINKS, RECORDS, Deed, Link, links_to
 from shop.trace.naming import NAMED_WITH
-from shop.trace.suspicion import Suspicion, Window
+from shop.trace.suspicion import Suspicion, Window, resting_on
 
 ALWAYS = Window()
 
@@ -47,6 +48,28 @@ def reached_by(thing: Model, link: Link | None = None, window: Window = ALWAYS) 
     # One list of keys, not a row's choice among several: each part is found by its own index.
     keys = first.order_by().values("pk").union(*(found.order_by().values("pk") for found in others))
     return Assembly.objects.filter(pk__in=keys)
+
+
+def on_record_with(things: Sequence[Model], moment: datetime | None) -> QuerySet[Assembly]:
+    """The assemblies that things of one kind had touched by what was on record at that moment; None is now.
+
+    Not for what an order names: that is no record.
+    """
+    found = [
+        _assemblies_of(link, link.on_record([getattr(thing, link.key) for thing in things], moment), moment)
+        for thing in things[:1]
+        for link in links_to(type(thing))
+    ]
+    if not found:
+        return Assembly.objects.none()
+    first, *others = found
+    return Assembly.objects.filter(pk__in=first.union(*others) if others else first)
+
+
+def _assemblies_of(link: Link, records: QuerySet[Model], moment: datetime | None) -> QuerySet[Any, Any]:
+    if link.deed is Deed.MEASURED:
+        records = Crimp.objects.filter(pk__in=resting_on(records, by=moment))
+    return records.order_by().values("assembly")
 
 
 def suspicion_of(thing: Model, link: Link, window: Window = ALWAYS) -> Suspicion:

@@ -149,15 +149,20 @@ class Suspicion:
 
 
 def resting_on(
-    readings: "QuerySet[Any]", *others: "QuerySet[Any, Any]", of: str = "crimp"
+    readings: "QuerySet[Any]",
+    *others: "QuerySet[Any, Any]",
+    of: str = "crimp",
+    by: datetime | None = None,
 ) -> "QuerySet[Any, Any]":
     """The keys of the crimps that were measured by these readings, or covered by crimps that were.
 
-    `of` is "crimp__assembly" for those of their assemblies; `others` are keys that are added.
+    `of` is "crimp__assembly" for those of their assemblies; `others` are keys that are added; with `by`,
+    only what was on record of covered crimps at that moment counts.
     """
     readings = readings.order_by()
+    known = ("isnull", False) if by is None else ("entry__recorded_at__lte", by)
     covered = (
-        readings.filter((f"{beside}__isnull", False)).values_list(f"{beside}__{of}")
+        readings.filter((f"{beside}__{known[0]}", known[1])).values_list(f"{beside}__{of}")
         for beside in ("covers_after", "covers_before")
     )
     return readings.values_list(of).union(*covered, *others)

@@ -1,11 +1,16 @@
-"""What was in force on a past day, beside today."""
+"""What was in force on a past day, beside today: of the workshop, and of one thing on its own page."""
 
+from collections.abc import Mapping
+from typing import Any
+
+from django.db.models import Model
 from django.http import HttpResponse
 from django.shortcuts import render
 from django.views.decorators.http import require_GET
 
 from shop.people.permissions import Permission
 from shop.trace.in_force import workshop_as_of
+from shop.trace.thing_as_of import thing_as_of
 from shop.web.access import StaffRequest, needs
 from shop.web.record.forms import AsOfForm
 
@@ -18,3 +23,11 @@ def as_of_a_day(request: StaffRequest) -> HttpResponse:
     day = form.cleaned_data["as_of"] if form.is_valid() else None
     context = {"form": form, "day": day, "kinds": [] if day is None else workshop_as_of(day)}
     return render(request, "web/quality/as_of.html", context)
+
+
+def asked_as_of(request: StaffRequest, thing: Model) -> Mapping[str, Any]:
+    """What `web/parts/as_of.html` shows on the page of a thing: the day that is asked for, then and now."""
+    form = AsOfForm(request.GET if "as_of" in request.GET else None)
+    day = form.cleaned_data["as_of"] if form.is_valid() else None
+    compared = () if day is None else thing_as_of(thing, day)
+    return {"as_of_form": form, "as_of_day": day, "as_of_compared": compared}

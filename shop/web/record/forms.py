@@ -1,8 +1,11 @@
 """What is asked on the record's page."""
 
+import datetime
+
 from django import forms
 
 from shop.assemblies.models import CAUSES, Cause, DecisionKind
+from shop.policy.services import today
 from shop.web.fields import DayField
 
 
@@ -31,6 +34,13 @@ class AsOfForm(forms.Form):
     """A past day, at whose end something was known or not."""
 
     as_of = DayField(label="Day", help_text="What was on record at its end, beside now.")
+
+    def clean_as_of(self) -> datetime.date:
+        """Nothing is on record yet at the end of a day that is still to come."""
+        day: datetime.date = self.cleaned_data["as_of"]
+        if day > today():
+            raise forms.ValidationError(f"{day} is still to come: ask for today, or for a day before.")
+        return day
 
 
 class LeaveForm(forms.Form):

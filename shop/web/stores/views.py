@@ -14,6 +14,7 @@ from shop.policy.services import policy_in_force, today
 from shop.stock.models import Lot, LotCondemnation, Piece
 from shop.stock.services import condemn_lot, count_piece, place_piece
 from shop.web.access import StaffRequest, needs
+from shop.web.quality.as_of import asked_as_of
 from shop.web.quality.recalls.asking import asked_of
 from shop.web.refusing import answered_doubts, attempt
 from shop.web.registers.listing import list_page
@@ -78,6 +79,7 @@ def lot(request: StaffRequest, pk: int) -> HttpResponse:
         "policy": policy,
         "received_by": names[one.actor_number],
         "pieces": one.pieces.order_by("pk"),
+        **asked_as_of(request, one),
     }
     return list_page(request, table, "web/stores/lot.html", f"assemblies-of-{one.printed_code}", context)
 

@@ -17,6 +17,7 @@ from shop.policy.services import policy_in_force, today
 from shop.tooling.models import Calibration, CheckPiece, Gauge, GaugeCheck
 from shop.tooling.services import check_gauge
 from shop.web.access import StaffRequest, needs
+from shop.web.quality.as_of import asked_as_of
 from shop.web.refusing import answered_doubts, attempt
 from shop.web.tools.calibrations import standing
 from shop.web.tools.forms import GaugeCheckForm
@@ -45,6 +46,7 @@ def more_of_gauge(request: StaffRequest, gauge: Any) -> Mapping[str, Any]:
         **what_rests_on(GAUGES, gauge),
         "may_calibrate": request.user.may(Permission.CALIBRATE),
         "may_try": request.user.may(Permission.KEEP_TOOLS),
+        **asked_as_of(request, gauge),
     }
 
 

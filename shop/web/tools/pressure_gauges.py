@@ -24,6 +24,7 @@ from shop.standards.models import PRESSURE_UNITS
 from shop.tooling.models import PressureCalibration, PressureGauge
 from shop.tooling.pressure_gauges import record_pressure_calibration, save_pressure_gauge
 from shop.web.access import StaffRequest, needs
+from shop.web.quality.as_of import asked_as_of
 from shop.web.refusing import answered_doubts, attempt
 from shop.web.registers.filters import ToolFilter
 from shop.web.registers.forms import RegisterForm
@@ -140,6 +141,7 @@ def _more(request: StaffRequest, gauge: Any) -> Mapping[str, Any]:
         "may_calibrate": request.user.may(Permission.CALIBRATE),
         "calibrate_url": reverse("web:pressure_gauges_calibrate", args=[gauge.pk]),
         **found_wrong.what_rests_on(found_wrong.PRESSURE_GAUGES, gauge),
+        **asked_as_of(request, gauge),
     }
 
 

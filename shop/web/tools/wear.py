@@ -19,6 +19,7 @@ from shop.tooling.services import report_damage
 from shop.trace.in_question import answer
 from shop.trace.made_with import made_with, span_before
 from shop.web.access import StaffRequest, needs
+from shop.web.quality.as_of import asked_as_of
 from shop.web.quality.recalls.asking import Asked, asked_of
 from shop.web.refusing import attempt
 from shop.web.registers.listing import list_page
@@ -62,6 +63,7 @@ def more_of_tool(request: StaffRequest, tool: Any) -> Mapping[str, Any]:
         "prescribed_by": _prescribed_by(tool),
         "may_check": request.user.may(Permission.KEEP_TOOLS),
         **_addresses(tool),
+        **asked_as_of(request, tool),
     }
 
 

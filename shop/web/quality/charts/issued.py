@@ -11,6 +11,7 @@ from shop.catalogue.models import ChartIssue, ChartWithdrawal, CrimpChart, Crimp
 from shop.people.permissions import Permission
 from shop.trace.prescribed import made_to, open_lines_on
 from shop.web.access import StaffRequest, needs
+from shop.web.quality.as_of import asked_as_of
 from shop.web.quality.charts.changes import PARTS, ChangedLine, changed_lines, filled_columns, lines_of
 from shop.web.quality.recalls.asking import asked_of
 from shop.web.registers.listing import list_page
@@ -58,6 +59,7 @@ def issued_chart(request: StaffRequest, pk: int) -> HttpResponse:
         "withdrawn": withdrawn,
         "why": withdrawn and withdrawn.private("reason"),
         "asked": asked_of(issue) if withdrawn else [],
+        **asked_as_of(request, issue),
     }
     return render(request, "web/quality/charts/issued.html", context)
 

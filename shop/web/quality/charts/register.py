@@ -14,6 +14,7 @@ from shop.catalogue.models import ChartIssue, ChartLine, CrimpChart, CrimpSpecif
 from shop.people.permissions import Permission
 from shop.policy.services import today
 from shop.web.access import StaffRequest
+from shop.web.quality.as_of import asked_as_of
 from shop.web.quality.charts.forms import ChartForm
 from shop.web.quality.charts.page import chart_page
 from shop.web.registers.filters import RegisterFilter, with_every_word
@@ -105,6 +106,7 @@ def _more(request: StaffRequest, chart: CrimpChart) -> Mapping[str, Any]:
         "page": chart_page(chart, request.user),
         "history": tell(chart, without={verbs.LINE_ISSUED.name}),  # an issue's lines would bury the rest
         "may_issue": request.user.may(Permission.ISSUE_CHARTS),
+        **asked_as_of(request, chart),
     }
 
 

@@ -18,6 +18,7 @@ from shop.stock.models import Lot
 from shop.trace.naming import NAMED_WITH, things_meant
 from shop.trace.reaching import Way, reached_by, suspicion_of, ways_to
 from shop.trace.recalling import customers_of, whereabouts_of_all
+from shop.trace.thing_as_of import ROWS_OF
 from shop.web.access import StaffRequest, needs
 from shop.web.quality.lookups.address import KINDS, kind_of, lookup_address, own_page
 from shop.web.quality.lookups.files import as_download
@@ -89,6 +90,7 @@ def looked_up(request: StaffRequest, kind: str, pk: int) -> HttpResponseBase:
         "note": note_on(thing),
         "kind": kind_of(thing),
         "page": own_page(thing),
+        "has_as_of": type(thing) in ROWS_OF,
         "where": whereabouts_of_all(customers),
         "ways": [(way, _suspected(thing, way, form)) for way in ways],
         "states": _states(every),
