@@ -24,7 +24,7 @@ _NAMES = {str}  # what the keys of an object may be
 _write_plain = json.JSONEncoder(ensure_ascii=False, separators=(",", ":"), sort_keys=True).encode
 GENESIS = "0" * 64  # stands for "the hash before the first entry"
 
-_ENTRY_PARTS = ("number", "happened_at", "recorded_at", "actor_number", "verb", "subject", "version", "facts")
+ENTRY_PARTS = ("number", "happened_at", "recorded_at", "actor_number", "verb", "subject", "version", "facts")
 
 
 def canonical(value: Any) -> str:
@@ -94,7 +94,7 @@ def hashed_text(*, site: str, previous: str, parts: Mapping[str, Any]) -> str:
     `parts` are the entry's own columns; its two times may be `datetime`. `done_by` came later: where it
     is empty, the hash is what it was before there was such a column.
     """
-    content = {name: parts[name] for name in _ENTRY_PARTS}
+    content = {name: parts[name] for name in ENTRY_PARTS}
     for name in ("happened_at", "recorded_at"):
         if isinstance(content[name], datetime):
             content[name] = instant(content[name])

@@ -19,7 +19,12 @@ def subject_of(instance: models.Model) -> str:
     """
     if isinstance(instance, Record):
         return record_subject(type(instance), instance.entry.chain.site, instance.entry.number)
-    return f"{instance._meta.label_lower}:{instance.pk}"
+    return row_subject(type(instance), instance.pk)
+
+
+def row_subject(model: type[models.Model], key: Any) -> str:
+    """The name of the row of this key in a table that is none of records."""
+    return f"{model._meta.label_lower}:{key}"
 
 
 def record_subject(record: type[Record], site: str, number: int) -> str:

@@ -8,7 +8,9 @@ from pytest_django import DjangoAssertNumQueries
 from shop.assemblies.consistency import standings_that_disagree
 from shop.assemblies.models import Assembly, End, State, Trouble
 from shop.assemblies.release import make_tag, release, retire, ship
+from shop.assemblies.standing import left_as_said
 from shop.assemblies.steps import Step, next_step, with_steps
+from shop.ledger.checking import check_ledger
 from shop.ledger.services import history
 from tests.assemblies import bench
 from tests.world import World
@@ -100,6 +102,45 @@ def test_the_records_come_to_the_state_that_the_row_has(world: World) -> None:
     bench.shipped(world)
     bench.crimped(world, ["24.5"] * 4)
     assert list(standings_that_disagree()) == []
+
+
+def test_of_one_that_left_the_bench_the_farthest_record_counts(world: World) -> None:
+    bench.plan(world)
+    gone = bench.released(world)
+    assert list(Assembly.objects.filter(left_as_said())) == [gone]
+    ship(actor=world.counter, assembly=gone)
+    assert list(Assembly.objects.filter(left_as_said())) == [gone]
+    retire(actor=world.counter, assembly=gone, reason="The boom was scrapped.")
+    assert list(Assembly.objects.filter(left_as_said())) == [gone]
+    assert list(standings_that_disagree()) == []
+
+
+@pytest.mark.parametrize("state", [state for state in State if state != State.SHIPPED])
+def test_a_state_changed_after_it_was_shipped_is_found(world: World, state: State) -> None:
+    assembly = bench.shipped(world)
+    Assembly.objects.filter(pk=assembly.pk).update(state=state)
+    assert list(standings_that_disagree()) == [
+        f"{assembly} is said to be {state.value!r}; by its records it is 'shipped'."
+    ]
+
+
+def test_an_open_question_written_behind_the_records_back_is_found(world: World) -> None:
+    assembly = bench.shipped(world)
+    retire(actor=world.counter, assembly=assembly, reason="The boom was scrapped.")
+    Assembly.objects.filter(pk=assembly.pk).update(trouble=Trouble.HELD)
+    assert list(standings_that_disagree()) == [
+        f"{assembly} is said to have the open question 'held'; by its records it is ''."
+    ]
+
+
+def test_a_serial_changed_behind_the_ledgers_back_is_found(world: World) -> None:
+    bench.plan(world)
+    assembly = bench.plan(world)
+    assert check_ledger().is_right
+    Assembly.objects.filter(pk=assembly.pk).update(serial=99)
+    assert str(check_ledger().faults[0]) == (
+        f"serial of assemblies.assembly:{assembly.pk} is 99, the ledger says {assembly.serial}."
+    )
 
 
 def test_a_state_changed_behind_the_records_back_is_found(world: World) -> None:

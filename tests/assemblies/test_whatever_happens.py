@@ -35,7 +35,7 @@ from shop.assemblies.models import (
 from shop.assemblies.planning import start_line
 from shop.assemblies.points import At
 from shop.assemblies.release import make_tag, release
-from shop.assemblies.standing import newest_measurement
+from shop.assemblies.standing import left_as_said, newest_measurement
 from shop.core.refusals import Refusal
 from shop.engineering.crimp import Outcome
 from shop.people.models import User
@@ -219,6 +219,8 @@ def test_no_assembly_is_released_with_an_open_question_and_each_crimp_is_proven(
         for crimp in Crimp.objects.all():
             assert press_was_as_set_up(crimp)
         assert list(standings_that_disagree()) == []
+        released = Assembly.objects.filter(state=State.RELEASED)
+        assert set(Assembly.objects.filter(left_as_said())) == set(released)
         transaction.set_rollback(True)
 
 

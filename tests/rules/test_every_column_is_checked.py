@@ -9,13 +9,15 @@ import pytest
 from django.db import connection, models, transaction
 
 from shop.ledger import triggers
+from shop.ledger.canonical import canonical
 from shop.ledger.checking import Checkpoint, Fault, check_ledger
 from shop.ledger.checking.chains import chain_faults
 from shop.ledger.checking.results import ChainEnd
 from shop.ledger.checking.seals import SealWatch
-from shop.ledger.facts import record_columns
+from shop.ledger.facts import record_columns, row_facts
 from shop.ledger.models import Chain, Entry, PrivateText, Record
 from shop.ledger.services import erase_private
+from shop.ledger.stored import texts_between
 from shop.ledger.triggers import record_models
 from shop.orders.models import Customer
 from shop.orders.services import save_customer
@@ -134,7 +136,10 @@ def test_each_changed_column_of_a_record_is_named(world: World, kind: str) -> No
     row = model._default_manager.select_related("entry__chain").order_by("-pk").first()
     assert row is not None, f"Nothing makes a {kind} here: add to DEEDS what does."
     assert faults_of(row.entry) == []
-    for name in record_columns(model):
+    names = record_columns(model)
+    as_stored = texts_between(model, names, row.pk, row.pk, most=1)
+    assert as_stored == {row.pk: canonical(row_facts(row, names))}
+    for name in names:
         with changed(row, name):
             faults = faults_of(row.entry)
         assert (row.entry.number, name) in {(fault.number, fault.field) for fault in faults}

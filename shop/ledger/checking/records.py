@@ -1,7 +1,6 @@
 """Comparing records with what their entries say of them."""
 
-from collections.abc import Iterable, Iterator, Mapping, Sequence
-from functools import cache
+from collections.abc import Collection, Iterable, Iterator, Mapping
 from typing import Any
 
 from django.core.exceptions import ValidationError
@@ -21,35 +20,12 @@ UNREADABLE = (ValueError, TypeError, ArithmeticError, ValidationError, NotRecord
 Rows = Mapping[type[Record], Mapping[int, Record]]
 
 
-def rows_of(chain: int, entries: Sequence[Entry]) -> Rows:
-    """The records of these entries, which follow one another, by their table and key: one query per table."""
+def rows_of(entries: Collection[Entry]) -> Rows:
+    """The records of these entries, by their table and key: one query per table."""
     verbs = {entry.verb for entry in entries if is_registered(entry.verb)}
     tables = {table for verb in verbs if (table := find_verb(verb).record) is not None}
-    span = (entries[0].number, entries[-1].number) if entries else (0, 0)
-    return {
-        table: {
-            row.pk: row
-            for row in table._base_manager.filter(entry__chain_id=chain, entry__number__range=span)
-        }
-        for table in tables
-    }
-
-
-def is_told_whole(entry: Entry, rows: Rows) -> bool:
-    """Whether the entry's facts are, to the letter, what its record says, and nothing else: the common case.
-
-    Canonical JSON has one form only, so then nothing is wrong with the facts or the record.
-    """
-    table = find_verb(entry.verb).record if is_registered(entry.verb) else None
-    row = rows[table].get(entry.pk) if table is not None else None
-    if table is None or row is None or not _tells_every_column(table, entry.version):
-        return False
-    return _all_shown(row, record_columns(table)) == entry.facts
-
-
-@cache
-def _tells_every_column(table: type[Record], version: int) -> bool:
-    return set(table.FIELDS.get(version, ())) == set(record_columns(table))
+    keys = [entry.pk for entry in entries]
+    return {table: table._base_manager.in_bulk(keys) for table in tables}
 
 
 def record_faults(site: str, entry: Entry, told: Mapping[str, Any], rows: Rows) -> Iterator[Fault]:

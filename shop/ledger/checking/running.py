@@ -28,7 +28,7 @@ def check_ledger(
 
     `resume_from` (by site) passes over entries that an earlier check has found right. `progress` is
     told now and then how far it is. `kept` are seals that were exported and held elsewhere. Holds a few
-    hundred entries in memory, runs outside any transaction and lets the workshop go on writing.
+    thousand rows in memory, runs outside any transaction and lets the workshop go on writing.
     """
     copy = _read_copy()  # before the ends, so that it can't lead
     ends = chain_ends()

@@ -30,13 +30,20 @@ class SealWatch:
         """Let the tree grow up to an entry that an earlier check has reached, and compare its seals anew."""
         try:
             for leaf in leaves(self._end.key, self._end.site, up_to=number):
-                yield from self._grow(leaf)
+                if self._grow(leaf):
+                    yield from self.faults()
         except ChainDamaged as refusal:
             yield Fault("it is missing or has no hash.", self._end.site, refusal.facts["number"])
 
-    def pass_by(self, digest: str) -> Iterator[Fault]:
-        """Let the tree grow by the next entry of the walk, which has been found right."""
-        yield from self._grow(leaf_of(digest, site=self._end.site, number=self._tree.size + 1))
+    def pass_by(self, digest: str) -> bool:
+        """Let the tree grow by the next entry of the walk; whether a seal ends there, so ask for `faults`."""
+        return self._grow(leaf_of(digest, site=self._end.site, number=self._tree.size + 1))
+
+    def faults(self) -> Iterator[Fault]:
+        """What is wrong with the seals that end where the tree does now."""
+        yield from self._own_faults()
+        yield from self._kept_faults()
+        self._stop = self._next_stop()
 
     def pass_the_end(self) -> Iterator[Fault]:
         """Seals that were kept elsewhere and cover more entries than there are."""
@@ -46,12 +53,9 @@ class SealWatch:
                 what = f"{seal}, kept elsewhere, covers entries {length + 1} to {seal.last}, which are gone."
                 yield Fault(what + _explanation(seal), site, length + 1)
 
-    def _grow(self, leaf: bytes) -> Iterator[Fault]:
+    def _grow(self, leaf: bytes) -> bool:
         self._tree.add(leaf)
-        if self._tree.size == self._stop:
-            yield from self._own_faults()
-            yield from self._kept_faults()
-            self._stop = self._next_stop()
+        return self._tree.size == self._stop
 
     def _next_stop(self) -> int | None:
         """The size of the tree at which a seal is to be compared next."""
