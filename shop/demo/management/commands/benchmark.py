@@ -20,10 +20,12 @@ from django.db import connection
 
 from shop.assemblies.models import Assembly
 from shop.demo.load.asking import ask_all, faults_of
-from shop.demo.load.ledger import Scratch, measure, peak_of_a_check
+from shop.demo.load.ledger import ENTRIES_OF_AN_ASSEMBLY, measure, peak_of_a_check
 from shop.demo.load.many.building import ManyAssemblies
 from shop.demo.load.running import Course, lost_and_doubled, run_benches, server, slowest_from
 from shop.demo.load.work import prepare_shifts
+from shop.ledger.actors import PROGRAM
+from shop.ledger.services import seal_ledger
 from shop.policy.models import Workshop
 
 SCRATCH = "FERRULEBOOK_BENCHMARK"  # set by this command for itself, once the data folder is a scratch one
@@ -36,11 +38,12 @@ MOST_GROWTH = 1.2  # of the memory, for ten times the entries
 class Command(BaseCommand):
     help = (
         "In a scratch workshop. bench: lets benches record a step every second while public pages are "
-        "flooded, and counts what was lost or recorded twice. ledger: checks a long ledger and says how fast "
-        "that is beside a plain loop over its rows, and what memory it takes at two lengths. trace: makes "
-        "very many assemblies and asks of them what pages ask, beside SQL by hand, at two sizes. Exit code "
-        "1 if anything was lost, if the check has less than half the speed, if its memory grows, or if an "
-        "answer takes more time than the SQL allows or than among a tenth of the assemblies."
+        "flooded, and counts what was lost or recorded twice. ledger: checks a long ledger of copied work "
+        "and says how fast that is beside a plain loop over its rows, and what memory it takes at two "
+        "lengths. trace: makes very many assemblies and asks of them what pages ask, beside SQL by hand, at "
+        "two sizes. Exit code 1 if anything was lost, if the check has less than half the speed, if its "
+        "memory grows, or if an answer takes more time than the SQL allows or than among a tenth of the "
+        "assemblies."
     )
 
     def add_arguments(self, parser: CommandParser) -> None:
@@ -78,11 +81,12 @@ class Command(BaseCommand):
 
     def _check_ledgers(self, entries: int) -> bool:
         """Check a ledger and one ten times as long; whether that is as fast and small as it has to be."""
-        scratch, peaks = Scratch(), []
-        for length in (entries // SHORTER, entries):
-            self.stdout.write(f"Recording until the ledger has {length} entries …")
-            scratch.grow_to(length)
+        assemblies = entries // ENTRIES_OF_AN_ASSEMBLY
+        many, peaks = ManyAssemblies(assemblies), []
+        for number in (assemblies // SHORTER, assemblies):
+            many.grow_to(number, self.stdout.write)
             peaks.append(peak_of_a_check())
+        seal_ledger(actor=PROGRAM)
         pace = measure()
         self.stdout.write(
             f"{pace.entries} entries on {connection.vendor}: checked in {pace.checking_s:.1f} s, "
