@@ -274,6 +274,18 @@ def test_checks_of_the_apps_are_run(drawer: Tool, monkeypatch: pytest.MonkeyPatc
     assert str(first_fault()) == "The drawer is in a mess."
 
 
+def test_rows_that_can_not_be_read_are_a_fault_and_no_error_of_the_program(
+    drawer: Tool, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(checking.consistency, "_checks", {})
+
+    def drawer_is_dark() -> Iterator[str]:
+        yield canonical(object())
+
+    checking.register_consistency_check("drawer", drawer_is_dark)
+    assert "Rows can't be compared with what was recorded of them, in drawer: " in str(first_fault())
+
+
 def test_a_changeable_row_that_was_changed_without_a_note_is_named(drawer: Tool, bench: User) -> None:
     drawer.keeper = "Ada"
     save_noted(actor=bench, verb=verbs.KEPT, instance=drawer)
@@ -285,6 +297,7 @@ def test_a_changeable_row_that_was_changed_without_a_note_is_named(drawer: Tool,
     ]
 
 
-def test_a_changeable_row_that_was_never_noted_is_named(drawer: Tool) -> None:
-    stray = Tool.objects.create(mark="T9")
+@pytest.mark.parametrize("key", [-1, None])
+def test_a_changeable_row_that_was_never_noted_is_named(drawer: Tool, key: int | None) -> None:
+    stray = Tool.objects.create(pk=key, mark="T9")
     assert list(noted_rows_that_disagree(Tool)) == [f"drawer.tool:{stray.pk} is in no entry of the ledger."]

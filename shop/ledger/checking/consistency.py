@@ -5,6 +5,7 @@ from typing import Any
 
 from django.db import models
 
+from shop.ledger.checking.records import UNREADABLE
 from shop.ledger.checking.results import Fault
 from shop.ledger.facts import (
     PRIVATE,
@@ -17,7 +18,7 @@ from shop.ledger.facts import (
 from shop.ledger.misuse import LedgerMisuse
 from shop.ledger.models import Entry
 from shop.ledger.registry import all_verbs
-from shop.ledger.stored import texts_between
+from shop.ledger.stored import FAR, texts_between
 
 BATCH = 500  # rows, and entries about them, in memory at a time
 
@@ -33,9 +34,11 @@ def register_consistency_check(name: str, function: Callable[[], Iterator[str]])
 
 def consistency_faults() -> Iterator[Fault]:
     """What the registered checks find."""
-    for _, function in sorted(_checks.items()):
-        for sentence in function():
-            yield Fault(sentence)
+    for name, function in sorted(_checks.items()):
+        try:
+            yield from map(Fault, function())
+        except UNREADABLE as error:
+            yield Fault(f"Rows can't be compared with what was recorded of them, in {name}: {error}")
 
 
 def noted_rows_that_disagree(model: type[models.Model]) -> Iterator[str]:
@@ -43,7 +46,7 @@ def noted_rows_that_disagree(model: type[models.Model]) -> Iterator[str]:
 
     For an app to register, with its model: `partial(noted_rows_that_disagree, Hose)`.
     """
-    rows, last = model._base_manager.order_by("pk"), 0
+    rows, last = model._base_manager.order_by("pk"), -FAR
     while texts := texts_between(model, noted_columns(model), last + 1, most=BATCH):
         last = max(texts)
         doubtful = rows.filter(pk__in=_doubtful(model, texts))
