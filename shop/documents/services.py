@@ -4,6 +4,7 @@ from django.db import transaction
 from django.db.models import QuerySet
 
 from shop.assemblies.models import Assembly, Tag
+from shop.assemblies.recalls import require_not_recalled
 from shop.assemblies.release import make_tag
 from shop.documents import verbs
 from shop.documents.keeping import keep
@@ -23,11 +24,11 @@ def print_tag(*, actor: User, assembly: Assembly, prints_seen: int, reason: str 
 
     `prints_seen` is how many papers of the tag the person knew of, so that asking twice prints once. A
     tag that has no paper yet gets it now. Raises `PdfNotInstalled` before anything is recorded,
-    `FailedInService`, `TagReplacedMeanwhile`, `ReprintNeedsReason`, and what `make_tag` raises.
+    `FailedInService`, `IsRecalled`, `TagReplacedMeanwhile`, `ReprintNeedsReason`, and what `make_tag` raises.
     """
     require(actor, Permission.RELEASE)
     require_pdf()
-    require_not_failed(assembly)
+    _require_fit_for_a_tag(assembly)
     if prints_seen != papers_of(assembly).count():
         raise TagReplacedMeanwhile(assembly=assembly)
     if is_reprint(assembly) and not reason.strip():
@@ -42,7 +43,7 @@ def issue_tag_paper(*, actor: User, tag: Tag, reason: str = "") -> Paper:
     """Render the tag and keep the very bytes; the same again returns the paper that there is.
 
     The reason for a reprint stands beside the entry. Raises `TagReplacedMeanwhile`,
-    `FailedInService`, `ReprintNeedsReason`, `PdfNotInstalled`.
+    `FailedInService`, `IsRecalled`, `ReprintNeedsReason`, `PdfNotInstalled`.
     """
     require(actor, Permission.RELEASE)
     content = render_tag(tag)
@@ -53,7 +54,7 @@ def issue_tag_paper(*, actor: User, tag: Tag, reason: str = "") -> Paper:
         issued = Paper.objects.filter(tag=tag).first()
         if issued is not None:
             return issued
-        require_not_failed(assembly)
+        _require_fit_for_a_tag(assembly)
         if tag.number > 1 and not reason:
             raise ReprintNeedsReason(assembly=assembly)
         paper = Paper(kind="tag", tag=tag, sha256=keep(content), size=len(content))
@@ -64,6 +65,11 @@ def issue_tag_paper(*, actor: User, tag: Tag, reason: str = "") -> Paper:
             subject=assembly,
             private={"reason": reason},
         )
+
+
+def _require_fit_for_a_tag(assembly: Assembly) -> None:
+    require_not_failed(assembly)
+    require_not_recalled(assembly)
 
 
 def newest_tag(assembly: Assembly) -> Tag | None:

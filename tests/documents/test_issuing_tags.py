@@ -8,6 +8,9 @@ from pathlib import Path
 import pytest
 from django.conf import settings
 
+from shop.assemblies.models import Assembly
+from shop.assemblies.recalls import open_recall
+from shop.assemblies.refusals import IsRecalled
 from shop.assemblies.refusals import NoTagYet as NotInspected
 from shop.assemblies.release import make_tag
 from shop.documents import services
@@ -124,6 +127,22 @@ def test_what_failed_in_service_gets_no_tag_any_more(world: World) -> None:
     judge_report(actor=world.inspector, report=report, verdict=Verdict.NO_FAILURE, words="another hose")
     again = print_tag(actor=world.inspector, assembly=assembly, prints_seen=1, reason="torn off on site")
     assert again.tag == made_meanwhile
+
+
+def test_a_tag_that_was_made_before_a_recall_gets_no_paper_after_it(world: World) -> None:
+    assembly = bench.tagged(world)
+    open_recall(
+        actor=world.inspector,
+        suspicion={"things": {"die_set": [world.die_set.pk]}, "windows": {}},
+        says=[f"Crimped with die set {world.die_set}."],
+        assemblies=Assembly.objects.filter(pk=assembly.pk),
+        reason="a jaw is cracked",
+    )
+    with pytest.raises(IsRecalled):
+        print_tag(actor=world.inspector, assembly=assembly, prints_seen=0)
+    with pytest.raises(IsRecalled):
+        issue_tag_paper(actor=world.inspector, tag=assembly.tags.get())
+    assert not Paper.objects.exists()
 
 
 def test_the_bench_alone_does_not_print_tags(world: World) -> None:
