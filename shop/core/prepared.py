@@ -17,24 +17,24 @@ from django.db.models.query import get_related_populators
 
 M = TypeVar("M", bound=Model)
 
-Given = int | str | Sequence[int] | Sequence[str]
-Size = tuple[int | None, ...]  # how many values each gap takes; None for one without brackets
+Size = tuple[int, ...]  # how many values each gap takes
 
 
 class Prepared(Generic[M]):
-    """A query with gaps: `build` gets an expression for each value that comes only when it is asked.
+    """A query with gaps: `build` gets an expression, for `__in`, for values that come only when it is asked.
 
-    It filters, orders and follows keys with `select_related` as any; it may not annotate or prefetch.
+    It filters, orders and follows keys with `select_related` as any; it may not annotate or prefetch, and
+    a gap does not stand in what is excluded.
     """
 
     def __init__(self, build: Callable[..., QuerySet[M]]) -> None:
         self._build = build
         self._plans = _Plans()
 
-    def ask(self, *given: Given) -> list[M]:
-        """The rows for these values; a sequence is for `__in`, and not in what is excluded."""
-        values = [value if isinstance(value, int | str) else _filled_up(value) for value in given]
-        size = tuple(None if isinstance(value, int | str) else len(value) for value in values)
+    def ask(self, *given: Sequence[int] | Sequence[str]) -> list[M]:
+        """The rows for these values, a sequence for each gap."""
+        values = [_filled_up(one) for one in given]
+        size = tuple(map(len, values))
         plans = self._plans.by_size
         if size not in plans:
             plans[size] = self._planned(size)
@@ -60,14 +60,20 @@ class Prepared(Generic[M]):
         )
 
 
+def grouped(rows: Iterable[M], name: str) -> defaultdict[int, list[M]]:
+    """The rows by the key that each has under that name."""
+    groups: defaultdict[int, list[M]] = defaultdict(list)
+    for row in rows:
+        groups[getattr(row, name)].append(row)
+    return groups
+
+
 def fill(parents: Iterable[Model], name: str, children: Iterable[Model], *, of: str) -> None:
     """Let `parent.<name>.all()` give the children whose key to a parent is in their column `of`.
 
     What `prefetch_related` does, with rows that were read already.
     """
-    by_parent: defaultdict[Any, list[Model]] = defaultdict(list)
-    for child in children:
-        by_parent[getattr(child, of)].append(child)
+    by_parent = grouped(children, of)
     for parent in parents:
         found = getattr(parent, name).all() if parent.pk in by_parent else _nothing(type(parent), name)
         found._result_cache = by_parent.get(parent.pk, [])
@@ -89,26 +95,20 @@ class _Plans(threading.local):
 
 @dataclass(frozen=True, slots=True)
 class _Place:
-    """Where a value stands among those that are given: which, and where in it if it is a sequence."""
+    """Where a value stands among those that are given: for which gap, and which of its values."""
 
     position: int
-    index: int | None
-
-    def value(self, given: Sequence[Any]) -> Any:
-        value = given[self.position]
-        return value if self.index is None else value[self.index]
+    index: int
 
 
 class _Gap(Expression):
-    """Stands in the query for a value, or for so many in brackets."""
+    """Stands in the query for so many values in brackets."""
 
-    def __init__(self, position: int, count: int | None) -> None:
+    def __init__(self, position: int, count: int) -> None:
         super().__init__()
         self.position, self.count = position, count
 
     def as_sql(self, compiler: Any, connection: Any) -> Any:
-        if self.count is None:
-            return "%s", [_Place(self.position, None)]
         places = [_Place(self.position, index) for index in range(self.count)]
         return f"({', '.join(['%s'] * self.count)})", places
 
@@ -125,8 +125,8 @@ class _Plan(Generic[M]):
     converters: Mapping[int, tuple[Sequence[Callable[..., Any]], Expression]]
     followed: Sequence[Any]
 
-    def rows(self, given: Sequence[Any]) -> list[M]:
-        asked = [one.value(given) if isinstance(one, _Place) else one for one in self.asked]
+    def rows(self, given: Sequence[Sequence[Any]]) -> list[M]:
+        asked = [given[one.position][one.index] if isinstance(one, _Place) else one for one in self.asked]
         with connection.cursor() as cursor:
             cursor.execute(self.sql, asked)
             return [self._instance(list(row)) for row in cursor.fetchall()]

@@ -4,7 +4,7 @@ No instance is made of a row, and what lies there as the ledger writes it is not
 comes out is what `canonical(row_facts(…))` says of the instance, to the letter.
 """
 
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from datetime import datetime
 from functools import cache
 from json.encoder import encode_basestring
@@ -32,6 +32,14 @@ def texts_between(
     with connection.cursor() as cursor:
         cursor.execute(sql, [first, last, most])
         return {key: write(values) for key, *values in cursor.fetchall()}
+
+
+def pages_of(model: type[models.Model], names: tuple[str, ...], *, at_once: int) -> Iterator[dict[int, str]]:
+    """These columns of all rows, so many rows at a time. Raises what `texts_between` raises."""
+    last = -FAR
+    while page := texts_between(model, names, last + 1, most=at_once):
+        yield page
+        last = max(page)
 
 
 @cache

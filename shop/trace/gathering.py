@@ -28,7 +28,7 @@ from shop.assemblies.models import (
     Shipment,
     Tag,
 )
-from shop.core.prepared import Prepared, fill
+from shop.core.prepared import Prepared, fill, grouped
 from shop.orders.models import AttachedWorksheet, Resolution
 from shop.orders.worksheets import attached_to_any
 from shop.stock.models import Lot
@@ -100,11 +100,11 @@ def gather_all(keys: Sequence[int]) -> list[Gathered]:
     """
     assemblies = _ASSEMBLIES.ask(keys)
     lines = [*{one.run.line_id for one in assemblies}]
-    resolutions = _grouped(_RESOLUTIONS.ask(lines), "line_id")
+    resolutions = grouped(_RESOLUTIONS.ask(lines), "line_id")
     for one in assemblies:
         confirmed = one.run.resolution_id
         one.run.resolution = next(r for r in resolutions[one.run.line_id] if r.pk == confirmed)
-    worksheets = _grouped(_WORKSHEETS.ask(lines), "line_id")
+    worksheets = grouped(_WORKSHEETS.ask(lines), "line_id")
     crimps = _crimps(keys)
     set_ups = _set_ups(assemblies, crimps)
     recalls = _recalls(keys)
@@ -116,7 +116,7 @@ def gather_all(keys: Sequence[int]) -> list[Gathered]:
     decisions, inspections = _of_each(_DECISIONS, keys), _of_each(_INSPECTIONS, keys)
     concessions, proof_tests = _of_each(_CONCESSIONS, keys), _of_each(_PROOF_TESTS, keys)
     tags, recall_findings = _of_each(_TAGS, keys), _of_each(_RECALL_FINDINGS, keys)
-    failure_reports = _grouped(reports, "assembly_id")
+    failure_reports = grouped(reports, "assembly_id")
     return [
         Gathered(
             assembly=one,
@@ -142,17 +142,9 @@ def gather_all(keys: Sequence[int]) -> list[Gathered]:
     ]
 
 
-def _grouped(rows: Iterable[M], name: str) -> defaultdict[int, list[M]]:
-    """The rows by the key that each has under that name."""
-    groups: defaultdict[int, list[M]] = defaultdict(list)
-    for row in rows:
-        groups[getattr(row, name)].append(row)
-    return groups
-
-
 def _of_each(prepared: Prepared[M], keys: Sequence[int]) -> defaultdict[int, list[M]]:
     """The rows of each of the assemblies."""
-    return _grouped(prepared.ask(keys), "assembly_id")
+    return grouped(prepared.ask(keys), "assembly_id")
 
 
 def _the_one(rows: list[M]) -> M | None:
@@ -164,7 +156,7 @@ def _crimps(keys: Sequence[int]) -> defaultdict[int, list[Crimp]]:
     fill(crimps, "measurements", _MEASUREMENTS.ask(keys), of="crimp_id")
     fill(crimps, "coverages", _COVERAGES.ask(keys), of="crimp_id")
     fill(crimps, "lot_corrections", _LOT_CORRECTIONS.ask(keys), of="crimp_id")
-    return _grouped(crimps, "assembly_id")
+    return grouped(crimps, "assembly_id")
 
 
 def _set_ups(assemblies: Iterable[Assembly], crimps: Mapping[int, list[Crimp]]) -> dict[int, list[SetUp]]:

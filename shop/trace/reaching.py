@@ -12,8 +12,8 @@ from typing import Any, cast
 from django.db.models import F, Model, QuerySet
 from django.db.models.functions import Coalesce
 
-from shop.assemblies.models import Assembly, Coverage, Crimp
-from shop.trace.links import LINKS, RECORDS, Deed, Link, links_to
+from shop.assemblies.models import Assembly, Coverage
+from shop.trace.links import LINKS, RECORDS, Deed, Link, each_once, links_to
 from shop.trace.naming import NAMED_WITH
 from shop.trace.suspicion import Suspicion, Window, resting_on
 
@@ -68,8 +68,8 @@ def on_record_with(things: Sequence[Model], moment: datetime | None) -> QuerySet
 
 def _assemblies_of(link: Link, records: QuerySet[Model], moment: datetime | None) -> QuerySet[Any, Any]:
     if link.deed is Deed.MEASURED:
-        records = Crimp.objects.filter(pk__in=resting_on(records, by=moment))
-    return records.order_by().values("assembly")
+        return resting_on(records, of="crimp__assembly", by=moment)
+    return each_once(records)
 
 
 def suspicion_of(thing: Model, link: Link, window: Window = ALWAYS) -> Suspicion:

@@ -11,7 +11,7 @@ from django.db import models
 
 from shop.ledger.checking import check_ledger
 from shop.ledger.models import Entry, PrivateText
-from shop.ledger.stored import texts_between
+from shop.ledger.stored import pages_of
 from shop.ledger.triggers import record_models
 
 ENTRIES_OF_AN_ASSEMBLY = 11  # or a little more, on an average of copied work
@@ -79,8 +79,7 @@ def read_and_hash() -> str:
     total = hashlib.sha256()
     tables: tuple[type[models.Model], ...] = (Entry, PrivateText, *record_models())
     for table in tables:
-        names, last = tuple(field.name for field in table._meta.concrete_fields), 0
-        while page := texts_between(table, names, last + 1, most=BATCH):
+        names = tuple(field.name for field in table._meta.concrete_fields)
+        for page in pages_of(table, names, at_once=BATCH):
             total.update("".join(page.values()).encode())
-            last = max(page)
     return total.hexdigest()

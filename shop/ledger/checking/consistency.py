@@ -18,7 +18,7 @@ from shop.ledger.facts import (
 from shop.ledger.misuse import LedgerMisuse
 from shop.ledger.models import Entry
 from shop.ledger.registry import all_verbs
-from shop.ledger.stored import FAR, texts_between
+from shop.ledger.stored import pages_of
 
 BATCH = 500  # rows, and entries about them, in memory at a time
 
@@ -46,10 +46,8 @@ def noted_rows_that_disagree(model: type[models.Model]) -> Iterator[str]:
 
     For an app to register, with its model: `partial(noted_rows_that_disagree, Hose)`.
     """
-    rows, last = model._base_manager.order_by("pk"), -FAR
-    while texts := texts_between(model, noted_columns(model), last + 1, most=BATCH):
-        last = max(texts)
-        doubtful = rows.filter(pk__in=_doubtful(model, texts))
+    for texts in pages_of(model, noted_columns(model), at_once=BATCH):
+        doubtful = model._base_manager.order_by("pk").filter(pk__in=_doubtful(model, texts))
         recorded = _as_noted(model, doubtful)
         for row in doubtful:
             noted, said = recorded[subject_of(row)]

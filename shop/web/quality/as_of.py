@@ -20,14 +20,13 @@ from shop.web.record.forms import AsOfForm
 def as_of_a_day(request: StaffRequest) -> HttpResponse:
     """With `?as_of=`, what of policy, charts, gauges, authorities and tools stood otherwise then."""
     form = AsOfForm(request.GET or None)
-    day = form.cleaned_data["as_of"] if form.is_valid() else None
-    context = {"form": form, "day": day, "kinds": [] if day is None else workshop_as_of(day)}
+    kinds = [] if form.day is None else workshop_as_of(form.day)
+    context = {"form": form, "day": form.day, "kinds": kinds}
     return render(request, "web/quality/as_of.html", context)
 
 
 def asked_as_of(request: StaffRequest, thing: Model) -> Mapping[str, Any]:
     """What `web/parts/as_of.html` shows on the page of a thing: the day that is asked for, then and now."""
     form = AsOfForm(request.GET if "as_of" in request.GET else None)
-    day = form.cleaned_data["as_of"] if form.is_valid() else None
-    compared = () if day is None else thing_as_of(thing, day)
-    return {"as_of_form": form, "as_of_day": day, "as_of_compared": compared}
+    compared = () if form.day is None else thing_as_of(thing, form.day)
+    return {"as_of_form": form, "as_of_day": form.day, "as_of_compared": compared}

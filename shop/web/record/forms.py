@@ -35,6 +35,11 @@ class AsOfForm(forms.Form):
 
     as_of = DayField(label="Day", help_text="What was on record at its end, beside now.")
 
+    @property
+    def day(self) -> datetime.date | None:
+        """The day that is asked for: None if none is, or none that there is an answer for."""
+        return self.cleaned_data["as_of"] if self.is_valid() else None
+
     def clean_as_of(self) -> datetime.date:
         """Nothing is on record yet at the end of a day that is still to come."""
         day: datetime.date = self.cleaned_data["as_of"]

@@ -59,7 +59,7 @@ def record_page(
     unit = LengthUnit(workshop_or_default().length_unit)
     job = Job(record.assembly, record.resolution.record.policy)
     as_of_form = AsOfForm(request.GET if "as_of" in request.GET else None)
-    day = as_of_form.cleaned_data["as_of"] if as_of_form.is_valid() else None
+    day = as_of_form.day
     context = {
         "as_of_form": as_of_form,
         "as_of": None if day is None else assembly_as_of(record, day),
