@@ -7,6 +7,7 @@ import hypothesis
 import pytest
 from django.core.management.commands import flush
 from django.db import connections
+from hypothesis import HealthCheck
 from pytest_django import Settings
 
 from shop.ledger import triggers
@@ -14,8 +15,13 @@ from shop.people.models import User
 from shop.people.permissions import Role
 from tests.world import world as world  # the small workshop, for every test that asks for it
 
-# Properties are tried without a time limit: a busy machine is not a wrong calculation.
-hypothesis.settings.register_profile("ferrulebook", deadline=None)
+# Properties are tried without a time limit, also on making up their examples: a busy machine is not a
+# wrong calculation. They share the workshop of their test; each example adds to it.
+hypothesis.settings.register_profile(
+    "ferrulebook",
+    deadline=None,
+    suppress_health_check=[HealthCheck.too_slow, HealthCheck.function_scoped_fixture],
+)
 hypothesis.settings.load_profile("ferrulebook")
 
 

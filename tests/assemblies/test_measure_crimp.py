@@ -6,7 +6,7 @@ from decimal import Decimal
 
 import pytest
 from django.db import transaction
-from hypothesis import HealthCheck, given, settings
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from shop.assemblies import refusals
@@ -299,7 +299,7 @@ def undone() -> Iterator[None]:
         transaction.set_rollback(True)
 
 
-@settings(max_examples=40, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
+@settings(max_examples=40)
 @given(sets=READINGS)
 def test_whatever_is_read_no_crimp_passes_outside_its_limits(
     waiting: tuple[World, Crimp], sets: list[list[Decimal]]

@@ -204,7 +204,7 @@ def test_a_day_without_slips_releases_every_piece_and_covers_one_at_each_end(wor
     assert Coverage.objects.filter(covered=True).count() == len(End)
 
 
-@settings(max_examples=15, deadline=None, suppress_health_check=list(HealthCheck))
+@settings(max_examples=15, suppress_health_check=list(HealthCheck))
 @given(acts=days())
 def test_no_assembly_is_released_with_an_open_question_and_each_crimp_is_proven(
     world: World, acts: list[tuple[str, int, End, str]]

@@ -3,7 +3,7 @@
 from decimal import Decimal
 
 import pytest
-from hypothesis import HealthCheck, given, settings
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from shop.assemblies.inspection import finished_length_limits
@@ -109,10 +109,7 @@ def test_a_correction_found_since_is_confirmed_before_the_cut(world: World) -> N
     assert told["cut correction"].endswith("+0.8 mm")
 
 
-same_workshop = settings(suppress_health_check=[HealthCheck.function_scoped_fixture], max_examples=30)
-
-
-@same_workshop
+@settings(max_examples=30)
 @given(
     sixty_fourths=st.integers(min_value=64 * 20, max_value=64 * 200),
     cut_off_a=st.integers(min_value=0, max_value=64 * 2),

@@ -3,7 +3,7 @@
 from decimal import Decimal
 
 import pytest
-from hypothesis import HealthCheck, given, settings
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from shop.engineering.lengths import LengthUnit
@@ -16,8 +16,6 @@ from tests import factories
 from tests.world import World
 
 INCH = Decimal("25.4")
-# Every example is tried on the same small workshop: a resolved line writes nothing.
-same_workshop = settings(suppress_health_check=[HealthCheck.function_scoped_fixture], max_examples=40)
 
 
 def test_24_inches_with_two_ends_of_the_navy_table_is_cut_at_22_12(world: World) -> None:
@@ -122,7 +120,7 @@ def test_bend_radius_and_temperatures_are_the_stricter_of_maker_and_standard(wor
 NANOMETRES = st.integers(min_value=0, max_value=80_000_000).map(lambda count: Decimal(count) / 1_000_000)
 
 
-@same_workshop
+@settings(max_examples=40)
 @given(
     overall=st.integers(min_value=400_000_000, max_value=9_000_000_000),
     cut_off_a=NANOMETRES,

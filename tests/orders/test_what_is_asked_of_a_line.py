@@ -3,7 +3,7 @@
 from decimal import Decimal
 
 import pytest
-from hypothesis import HealthCheck, given, settings
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from shop.assemblies.refusals import NoLongerRight
@@ -138,10 +138,7 @@ def test_hose_that_turns_out_to_stand_no_vacuum_stops_the_assembly(world: World)
     assert "so it is not for suction" in stopped.value.what
 
 
-without_a_time_limit = settings(suppress_health_check=[HealthCheck.function_scoped_fixture], max_examples=25)
-
-
-@without_a_time_limit
+@settings(max_examples=25)
 @given(surge=st.integers(min_value=1, max_value=400))
 def test_surges_never_make_a_refused_line_a_good_one(world: World, surge: int) -> None:
     with pytest.raises(refusals.PressureAboveRating):

@@ -4,7 +4,7 @@ from decimal import Decimal
 
 import pytest
 from django.db import IntegrityError, connection, transaction
-from hypothesis import HealthCheck, given, settings
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from shop.ledger.services import history
@@ -104,7 +104,7 @@ ACTS = st.lists(st.tuples(st.sampled_from(["cut", "count"]), LENGTHS), max_size=
 
 
 @given(acts=ACTS)
-@settings(max_examples=40, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
+@settings(max_examples=40)
 def test_whatever_is_cut_and_counted_the_balance_is_the_sum_and_never_below_zero(
     world: World, acts: list[tuple[str, Decimal]]
 ) -> None:

@@ -75,7 +75,7 @@ def reached_by_walking() -> dict[tuple[str, Model], set[Assembly]]:
     return found
 
 
-@settings(max_examples=6, deadline=None, suppress_health_check=list(HealthCheck))
+@settings(max_examples=6, suppress_health_check=list(HealthCheck))
 @given(acts=days(), corrected=st.sets(st.integers(0, 7), max_size=3))
 def test_whatever_happened_forward_back_and_walking_the_records_agree(
     world: World, acts: list[tuple[str, int, object, str]], corrected: set[int]

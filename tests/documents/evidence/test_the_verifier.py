@@ -11,7 +11,7 @@ from types import ModuleType
 from typing import Any
 
 import pytest
-from hypothesis import HealthCheck, given, settings
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from shop.documents.evidence import taking
@@ -65,7 +65,7 @@ def test_it_imports_nothing_of_the_program() -> None:
     assert "django" not in source
 
 
-@settings(max_examples=300, suppress_health_check=[HealthCheck.function_scoped_fixture])
+@settings(max_examples=300)
 @given(data=st.data())
 def test_one_changed_byte_is_found_wherever_it_is(package: bytes, data: st.DataObject) -> None:
     at = data.draw(st.integers(0, len(package) - 1))
