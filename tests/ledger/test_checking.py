@@ -80,7 +80,7 @@ def test_a_record_of_an_older_version_is_checked_by_its_own_list(
         "actor_number = 4",
         "done_by = 4",
         "verb = 'drawer.turned'",
-        "subject = 'drawer.tool:99'",
+        "subject = 'drawer.tool:0'",
         "facts = '{}'",
         "version = 1",
         "hash = '00'",

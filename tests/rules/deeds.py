@@ -1,5 +1,6 @@
 """What people do in a small workshop where it takes more than a line; each leaves something in the ledger."""
 
+import datetime
 from decimal import Decimal
 from typing import Any
 
@@ -229,7 +230,7 @@ def person(**values: Any) -> User:
 
 def calibration(w: World) -> Calibration:
     return Calibration(
-        gauge=w.caliper, done_on=policy.today(), due_on=policy.today().replace(year=policy.today().year + 1),
+        gauge=w.caliper, done_on=policy.today(), due_on=policy.today() + datetime.timedelta(days=365),
         error_as_found=Decimal(0), error_as_left=Decimal(0), expanded_uncertainty=Decimal("0.02"),
     )  # fmt: skip
 

@@ -16,7 +16,7 @@ from shop.assemblies.making import correct_lots, correct_measurement
 from shop.assemblies.models import Assembly
 from shop.assemblies.occasion import Earlier
 from shop.catalogue.services import withdraw_issue
-from shop.policy.services import today
+from shop.policy.services import get_workshop, today
 from shop.stock.models import Lot
 from shop.stock.services import condemn_lot, receive_lot
 from shop.tooling.services import report_damage, save_gauge
@@ -29,9 +29,10 @@ from tests.world import World
 
 @contextmanager
 def the_next_day() -> Iterator[None]:
-    """Everything in it is recorded a day later."""
-    tomorrow = timezone.now() + datetime.timedelta(days=1)
-    with patch("django.utils.timezone.now", lambda: tomorrow):
+    """Everything in it is recorded at noon of the next day, which 24 hours miss when clocks change."""
+    tomorrow = today() + datetime.timedelta(days=1)
+    noon = datetime.datetime.combine(tomorrow, datetime.time(12), get_workshop().zone_info)
+    with patch("django.utils.timezone.now", lambda: noon):
         yield
 
 

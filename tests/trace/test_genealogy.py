@@ -6,13 +6,13 @@ import pytest
 from django.db import connection
 from django.db.models import Model
 from django.test.utils import CaptureQueriesContext
-from django.utils import timezone
 
 from shop.assemblies.making import correct_lots
 from shop.assemblies.models import Assembly, End
 from shop.assemblies.planning import start_line
 from shop.orders.models import Customer, Order
 from shop.orders.services import save_customer, save_order
+from shop.policy.services import today
 from shop.stock.models import Lot
 from shop.stock.services import receive_lot
 from shop.trace.genealogy import MOST, Genealogy, Node, ancestry_of, descent_of
@@ -35,7 +35,7 @@ def lines_by_words(genealogy: Genealogy) -> set[tuple[str, str]]:
 def order_of_another(world: World, number: int) -> Order:
     customer = Customer(number=f"Z{number}", name=f"Customer {number}", contact="")
     save_customer(actor=world.counter, customer=customer)
-    return save_order(actor=world.counter, order=Order(customer=customer, due_on=timezone.localdate()))
+    return save_order(actor=world.counter, order=Order(customer=customer, due_on=today()))
 
 
 def many(world: World, runs: int, each: int = 2) -> None:
@@ -65,7 +65,7 @@ def test_a_tool_leads_by_the_months_of_its_work(world: World) -> None:
     assembly = bench.made(world)
     picture = descent_of(world.die_set, LINKS["die_set"])
     [month] = column(picture, "Crimped in")
-    assert (month.words, month.note) == (f"{timezone.now():%Y-%m}", "2 times")
+    assert (month.words, month.note) == (f"{today():%Y-%m}", "2 times")
     assert month.narrowed is not None
     assert list(month.narrowed.assemblies()) == [assembly]
 

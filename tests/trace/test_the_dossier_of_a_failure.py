@@ -1,6 +1,5 @@
 """What the book says beside a failure: siblings, tools then and since, what is known and what isn't."""
 
-import datetime
 from decimal import Decimal
 from typing import Any
 
@@ -155,9 +154,7 @@ def test_what_is_open_is_asked(world: World, contact: str) -> None:
 
 def test_what_is_known_needs_not_be_asked(world: World) -> None:
     assembly = bench.shipped(world)
-    report = reported(
-        assembly, failed_on=datetime.datetime.now(datetime.UTC).date(), hours_in_service=1, contact="yard"
-    )
+    report = reported(assembly, failed_on=today(), hours_in_service=1, contact="yard")
     judge_report(
         actor=world.inspector, report=report, verdict=Verdict.FAILED, mode=FailureMode.KINK, words="bent"
     )
