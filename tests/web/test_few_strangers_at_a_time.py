@@ -1,6 +1,7 @@
 """However many strangers look at public pages, the workshop's own people are served."""
 
 import threading
+import time
 from collections.abc import Callable, Iterable, Iterator
 from contextlib import contextmanager
 from typing import Any
@@ -64,9 +65,12 @@ def server(kitchen: Kitchen, monkeypatch: pytest.MonkeyPatch) -> FewStrangersAtA
     return FewStrangersAtATime(kitchen)
 
 
-def filled(server: FewStrangersAtATime) -> Callable[[], bool]:
-    """Whether all places for strangers are taken."""
-    return lambda: server._places._value == 0
+def until(it_is_so: Callable[[], bool]) -> None:
+    """Look until it is so."""
+    end = time.monotonic() + PATIENCE_S
+    while not it_is_so():
+        assert time.monotonic() < end
+        time.sleep(0.001)
 
 
 @pytest.mark.parametrize("page", [TAG, TAG.lower(), f"{TAG}/failed/"])
@@ -86,8 +90,7 @@ def test_who_finds_all_places_taken_is_asked_to_come_again_and_told_nothing_of_t
 ) -> None:
     with asking(server, *[TAG] * IN_LINE):
         kitchen.wait_for(TAG)
-        while not filled(server)():
-            pass
+        until(lambda: server._places._value == 0)
         status, headers = ask(server, TAG)
         kitchen.may_end.set()
     assert status == "503 Service Unavailable"
@@ -102,6 +105,8 @@ def test_a_stranger_waits_until_nobody_of_the_workshop_does(
     with asking(server, BENCH):
         kitchen.wait_for(BENCH)
         with asking(server, TAG):
+            until(lambda: bool(server._changed._waiters) or TAG in kitchen.begun)
+            assert kitchen.begun == [BENCH]
             kitchen.may_end.set()
     assert kitchen.begun == [BENCH, TAG]
 

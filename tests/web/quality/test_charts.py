@@ -44,20 +44,24 @@ def text_of(client: Client, url: str) -> str:
     return page.content.decode()
 
 
+def link_to(chart: CrimpChart) -> str:
+    return f'<a href="/quality/charts/{chart.pk}/">{chart.number}</a>'
+
+
 def test_the_binder_shows_each_chart_with_its_issue_in_force(client: Client, world: World) -> None:
     client.force_login(world.auditor)
     text = text_of(client, "/quality/charts/")
-    assert "RW-8" in text
+    assert link_to(world.chart) in text
     assert f"checked by {world.inspector}" in text
     assert "Add a crimp chart" not in text
 
 
 def test_the_binder_can_be_narrowed_to_what_waits_for_a_check(client: Client, world: World) -> None:
     client.force_login(world.inspector)
-    assert "RW-8" not in text_of(client, "/quality/charts/?checked=no")
+    assert link_to(world.chart) not in text_of(client, "/quality/charts/?checked=no")
     save_chart_line(actor=world.bench, line=world.chart_line(material="brass"))
     text = text_of(client, "/quality/charts/?checked=no")
-    assert "RW-8" in text
+    assert link_to(world.chart) in text
     assert f"typed by {world.bench}, not checked" in text
 
 

@@ -12,11 +12,11 @@ from django.db.models import Model
 from django.test import Client
 from django.test.utils import CaptureQueriesContext
 from django.urls import reverse
-from django.utils import timezone
 from django.utils.html import strip_tags
 
 from shop.assemblies.models import Assembly, FindingKind, State
 from shop.orders.services import save_order
+from shop.policy.services import today
 from shop.stock.models import Lot
 from shop.stock.services import receive_lot
 from shop.trace.failures import WhatFailed, judge_report, report_failure
@@ -120,9 +120,8 @@ def test_counts_come_first_and_each_leads_to_its_rows(browser: Client, world: Wo
 def test_a_look_up_is_narrowed_by_way_and_by_days(browser: Client, world: World) -> None:
     made, cut = bench.made(world), bench.plan_and_cut(world)
     address = lookup_address(world.bench)
-    today = timezone.localdate().isoformat()
     assert rows_of(browser.get(address)) == [cut, made]
-    assert rows_of(browser.get(address, {"way": "crimped_by", "until": today})) == [made]
+    assert rows_of(browser.get(address, {"way": "crimped_by", "until": str(today())})) == [made]
     assert rows_of(browser.get(address, {"until": "2020-01-01"})) == []
     narrowed = browser.get(
         address, {"way": "crimped_by", "since": "2020-01-01", "customer": world.customer.pk}

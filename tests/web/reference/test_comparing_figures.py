@@ -46,7 +46,8 @@ def test_the_inspector_compares_a_row_and_the_page_says_so(client: Client, world
     answer = client.post(ROW, TYPED, follow=True)
     assert answer.redirect_chain == [("/reference/tolerances/", 302)]
     written = FigureConfirmation.objects.get()
-    told = f"confirmed by 4 on {written.recorded_at:%Y-%m-%d} (EN 853:2015, Table 3)"
+    day = written.recorded_at.astimezone(world.workshop.zone_info).date()
+    told = f"confirmed by 4 on {day} (EN 853:2015, Table 3)"
     assert told in text_of(client, "/reference/tolerances/")
 
 
