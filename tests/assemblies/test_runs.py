@@ -5,6 +5,7 @@ from decimal import Decimal
 from unittest.mock import patch
 
 import pytest
+from django.utils import timezone
 
 from shop.assemblies import refusals
 from shop.assemblies.consistency import standings_that_disagree
@@ -34,7 +35,6 @@ pytestmark = pytest.mark.django_db
 
 TOO_LARGE = ("24.41",) * 4
 HELD = ("24.38",) * 4
-MORNING_AFTER = datetime.datetime.now(datetime.UTC) + datetime.timedelta(days=1)
 
 
 @pytest.fixture
@@ -210,7 +210,8 @@ def test_a_set_up_is_one_person_s(world: World, run: list[Assembly]) -> None:
 
 def test_a_set_up_is_for_one_shift(world: World, run: list[Assembly]) -> None:
     make(world, run[0])
-    with patch("django.utils.timezone.now", lambda: MORNING_AFTER), pytest.raises(SetUpOfAnotherShift):
+    morning_after = timezone.now() + datetime.timedelta(days=1)
+    with patch("django.utils.timezone.now", lambda: morning_after), pytest.raises(SetUpOfAnotherShift):
         bench.crimp(world, run[1])
 
 

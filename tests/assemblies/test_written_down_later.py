@@ -213,7 +213,7 @@ def test_the_policy_of_that_day_is_applied(
 def test_the_authority_of_that_day_counts_and_it_is_the_doers(
     world: World, planned: Assembly, on_the_day: datetime.datetime
 ) -> None:
-    day = on_the_day.date()
+    day = on_the_day.astimezone(world.workshop.zone_info).date()
     ended = Authority(person=world.bench, step=AuthorisedStep.SET_UP, valid_from=day - DAY, expires_on=day)
     save_authority(actor=world.owner, authority=ended)
     cut(world, planned, world.bench, on_the_day)

@@ -7,7 +7,7 @@ from pathlib import Path
 from typing import Protocol
 
 import pytest
-from playwright.sync_api import Browser, BrowserContext, sync_playwright
+from playwright.sync_api import Browser, BrowserContext, expect, sync_playwright
 
 from tests.assemblies import bench
 from tests.browser.beginning import sign_in
@@ -30,7 +30,8 @@ QUIET = [
 ]
 SIZES = {"desktop": (1280, 800), "tablet": (768, 1024), "phone": (390, 844)}
 
-PATIENCE_MS = 20_000  # for one page of a busy machine
+PATIENCE_MS = 20_000  # for one page of a busy machine, and for what a page shows by and by
+expect.set_options(timeout=PATIENCE_MS)
 
 Doors = Callable[[], str]
 

@@ -40,10 +40,9 @@ class Hands:
 
     def read(self, readings: tuple[str, ...] = GOOD) -> None:
         """The caliper types each reading, then Enter; the last one sends them."""
-        keyboard = self.person.page.keyboard
         for reading in readings[:-1]:
-            keyboard.type(reading)
-            keyboard.press("Enter")
+            self.person.types(reading)
+            self.person.page.keyboard.press("Enter")
         self.values += len(readings)
         self.person.scans(readings[-1])
 

@@ -60,9 +60,14 @@ class Person:
         for box in self.page.locator("main").get_by_role("checkbox").all():
             box.check()
 
+    def types(self, text: str) -> None:
+        """Type into whatever has the focus: a page gives it to its first box only once it is drawn."""
+        expect(self.page.locator(":focus")).to_have_count(1)
+        self.page.keyboard.type(text)
+
     def scans(self, code: str) -> None:
         """What a keyboard wedge does: it types into whatever has the focus, then Enter."""
-        self.page.keyboard.type(code)
+        self.types(code)
         with self.page.expect_navigation():
             self.page.keyboard.press("Enter")
         self.looks()

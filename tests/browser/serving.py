@@ -19,25 +19,27 @@ def served(database: str, data_folder: Path, log: Path) -> Iterator[str]:
 
     A process and not a thread of the test: two taps then meet on two connections, as they do at work.
     """
-    port = _free_port()
-    command = [sys.executable, "manage.py", "serve", "--listen", f"127.0.0.1:{port}"]
     environment = environment_of(database, data_folder)
-    with log.open("w") as said:
-        server = Popen(command, cwd=ROOT, env=environment, stdout=said, stderr=STDOUT)
-    try:
-        _wait(server, port, log)
-        yield f"http://127.0.0.1:{port}"
-    finally:
-        server.terminate()
-        server.wait()
+    with _free_port() as port:
+        command = [sys.executable, "manage.py", "serve", "--listen", f"127.0.0.1:{port}"]
+        with log.open("w") as said:
+            server = Popen(command, cwd=ROOT, env=environment, stdout=said, stderr=STDOUT)
+        try:
+            _wait(server, port, log)
+            yield f"http://127.0.0.1:{port}"
+        finally:
+            server.terminate()
+            server.wait()
     assert "Traceback" not in log.read_text(), log.read_text()
 
 
-def _free_port() -> int:
-    with socket.socket() as probe:
-        probe.bind(("127.0.0.1", 0))
-        port: int = probe.getsockname()[1]
-        return port
+@contextmanager
+def _free_port() -> Iterator[int]:
+    """A port that nobody else is given meanwhile: it is bound here too, as a server may share it."""
+    with socket.socket() as place:
+        place.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
+        place.bind(("127.0.0.1", 0))
+        yield place.getsockname()[1]
 
 
 def _wait(server: "Popen[bytes]", port: int, log: Path) -> None:

@@ -84,6 +84,7 @@ def test_a_step_outlives_a_closed_tab_and_a_server_that_is_down(
     unread: Assembly, open_the_doors: Doors, sit_down: Sit
 ) -> None:
     person = sit_down(open_the_doors(), "phone")
+    person.page.clock.install()
     at_the_bench(person, unread)
     person.page.context.route("**/measure/", lambda route: route.fulfill(status=503))
     read_the_caliper(person)
@@ -96,6 +97,9 @@ def test_a_step_outlives_a_closed_tab_and_a_server_that_is_down(
     person.page.get_by_text("What was typed").click()
     bar(person, "Reading 1 in mm", GOOD[0])
     person.looks()
+    for _ in range(4):  # in vain, and each pause is twice the last: the button comes long before the next
+        with person.page.expect_response("**/measure/"):
+            person.page.clock.fast_forward("01:00")
     person.page.context.unroute("**/measure/")
     person.page.get_by_role("button", name="Send now").click()
     bar(person, f"Sent and recorded: measured {unread} at end A.")
@@ -162,15 +166,16 @@ def test_a_step_of_somebody_else_waits_until_that_person_is_back(
     unread: Assembly, open_the_doors: Doors, sit_down: Sit
 ) -> None:
     person = sit_down(open_the_doors(), "tablet")
+    person.page.clock.install()
     at_the_bench(person, unread)
     person.page.route("**/measure/", lambda route: route.abort("connectionfailed"))
     read_the_caliper(person)
     bar(person, "1 step waits on this tablet")
-    person.page.unroute("**/measure/")
     sign_in(person, "radu")
+    person.page.unroute("**/measure/")
     bar(person, "1 step waits on this tablet", "is sent once", "is signed in here")
     person.goes_to(f"/bench/{unread.code}/")
-    person.page.wait_for_timeout(2500)  # longer than the first pause before a step is sent again
+    person.page.clock.fast_forward("01:00")  # as long as the longest pause before a step is sent again
     bar(person, "is sent once")
     assert entries(person, unread, "measured") == 0
     sign_in(person, "ilse")

