@@ -10,7 +10,7 @@ from subprocess import STDOUT, Popen
 
 from tests.ledger.processes import ROOT, environment_of
 
-PATIENCE_S = 60
+PATIENCE_S = 180  # to build an empty workshop on a busy machine
 
 
 @contextmanager
