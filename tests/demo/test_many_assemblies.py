@@ -45,7 +45,9 @@ def test_all_of_them_were_shipped_and_each_has_a_code_and_a_serial_of_its_own(si
 
 
 def test_each_leads_to_its_own_lots_and_the_next_tools_and_customers(sixty: ManyAssemblies) -> None:
-    for lot in Lot.objects.exclude(hose=None).filter(pieces__movements__cut__isnull=False).distinct():
+    cut_from = Lot.objects.exclude(hose=None).filter(pieces__movements__cut__isnull=False).distinct()
+    assert len(cut_from) == 6
+    for lot in cut_from:
         assert Assembly.objects.filter(cut__movement__piece__lot=lot).count() == 10
         fittings = Lot.objects.filter(crimps_of_fitting__assembly__cut__movement__piece__lot=lot).distinct()
         assert Crimp.objects.filter(fitting_lot=fittings.get()).count() == 20
@@ -63,6 +65,7 @@ def test_crimps_are_measured_or_covered_with_a_calibration_of_the_day(
     assert Measurement.objects.count() + Coverage.objects.count() == 120
     assert Coverage.objects.filter(covered=True).exists()
     copies = Measurement.objects.filter(crimp__assembly__serial__gt=10).select_related("calibration", "entry")
+    assert len(copies) > 0
     for measurement in copies:
         assert measurement.calibration.gauge_id == measurement.gauge_id
         assert measurement.calibration.done_on == measurement.happened_at.date()

@@ -266,6 +266,7 @@ def test_each_entry_is_shown_to_be_under_a_seal(exported: Path, under: int | Non
         assert not proofs.is_under(replace(entry, hash="0" * 64), shown.seal)
         assert not proofs.is_under(entry, replace(shown.seal, sealed_at="2020"))
     together = proofs.prove_entries(home, range(1, (under or 24) + 1), seal=seal)
+    assert len(together.entries) == (under or 24)
     assert all(proofs.is_under(entry, together.seal) for entry in together.entries)
 
 
