@@ -14,7 +14,7 @@ from shop.assemblies.models import Assembly, Crimp, Cut, End, Inspection, Measur
 from shop.assemblies.planning import start_line
 from shop.assemblies.points import At, Job, asked_of
 from shop.ledger.models import Entry
-from shop.policy.services import policy_in_force
+from shop.policy.services import policy_in_force, today
 from tests.assemblies import bench
 from tests.documents.reading import pages_of, text_of
 from tests.world import World
@@ -182,6 +182,21 @@ def test_what_has_not_come_yet_is_refused(desk: Client, world: World, run: Run) 
     tomorrow = f"{now_at(world) + datetime.timedelta(days=1):%Y-%m-%d}"
     answer = send(desk, run, head(world, day=tomorrow), cut(world))
     assert "has not come yet" in answer.content.decode()
+
+
+def test_of_the_hour_that_comes_twice_the_later_is_meant_once_it_has_come(
+    desk: Client, world: World, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """In Lisbon clocks go back to one o'clock at 01:00 UTC of October's last Sunday."""
+    october = datetime.date(today().year + 1, 10, 31)
+    sunday = october - datetime.timedelta(days=october.isoweekday() % 7)
+    for hour in (0, 1):
+        moment = datetime.datetime.combine(sunday, datetime.time(hour, 20), datetime.UTC)
+        monkeypatch.setattr(timezone, "now", lambda moment=moment: moment)
+        assert f"{now_at(world):%H:%M}" == "01:20"
+        run = start_line(actor=world.counter, line=world.written_line())[0].run
+        send(desk, run, head(world, count="1"), cut(world))
+        assert Cut.objects.get(assembly__run=run).happened_at == moment
 
 
 def test_a_card_that_is_sent_twice_is_written_down_once(

@@ -11,6 +11,7 @@ from django import forms
 from django.core.exceptions import ValidationError
 from django.db.models import QuerySet
 from django.http import QueryDict
+from django.utils import timezone
 
 from shop.assemblies.job_card import EndOnCard, ReadOnCard, enter_end
 from shop.assemblies.making.checks import stop_value_wanted
@@ -92,8 +93,13 @@ class PartOfCard(forms.Form):
         """Add the fields that depend on the pieces."""
 
     def earlier(self, head: CardHead) -> Earlier:
-        """Who did this part, and when, in the workshop's zone."""
-        moment = datetime.datetime.combine(head.day, self.cleaned_data["at"], get_workshop().zone_info)
+        """Who did this part, and when, in the workshop's zone.
+
+        Of an hour that comes twice, when clocks go back, the later is meant as soon as it has come.
+        """
+        first = datetime.datetime.combine(head.day, self.cleaned_data["at"], get_workshop().zone_info)
+        later = first.replace(fold=1)
+        moment = later if later <= timezone.now() else first
         return Earlier(self.cleaned_data["by"] or head.by, moment, head.sure)
 
     def take(self, actor: User, head: CardHead) -> str:
