@@ -238,4 +238,17 @@ def test_it_refuses_a_file_that_is_no_archive(tmp_path: Path, content: bytes) ->
 @pytest.mark.django_db
 def test_it_refuses_an_archive_that_was_cut_short(packed: Path) -> None:
     packed.write_bytes(packed.read_bytes()[:-40])
-    refusal(packed)
+    assert "it can't be read" in refusal(packed).what
+
+
+def test_it_refuses_an_archive_in_which_a_byte_was_changed(tmp_path: Path) -> None:
+    """Some changes leave nothing that can be decompressed, others something else."""
+    folder, path = tmp_path / "folder", tmp_path / "packed.tar.gz"
+    folder.mkdir()
+    (folder / archives.DATABASE).write_text(" ".join(map(str, range(5000))))
+    archives.pack(path, folder, made_at="2026", vendor="papyrus", migrations=[])
+    whole = path.read_bytes()
+    for place in range(len(whole) // 4, len(whole) // 2, 20):  # amid the database
+        path.write_bytes(whole[:place] + bytes([whole[place] ^ 0xFF]) + whole[place + 1 :])
+        with pytest.raises(NotABackup):
+            archives.unpack(path, tmp_path / "read")

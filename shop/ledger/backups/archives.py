@@ -4,6 +4,7 @@ import hashlib
 import json
 import os
 import tarfile
+import zlib
 from collections.abc import Iterator
 from dataclasses import asdict, dataclass
 from pathlib import Path, PurePosixPath
@@ -57,7 +58,7 @@ def unpack(path: Path, folder: Path) -> Manifest:
             for member in archive:
                 _extract(path, archive, member, folder)
         manifest = Manifest(**json.loads((folder / MANIFEST).read_text()))
-    except (OSError, EOFError, tarfile.TarError) as error:
+    except (OSError, EOFError, tarfile.TarError, zlib.error) as error:
         raise NotABackup(path=path, reason=f"it can't be read ({error})") from error
     except (TypeError, ValueError) as error:
         raise NotABackup(path=path, reason=f"its manifest is not understood ({error})") from error
