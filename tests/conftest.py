@@ -1,7 +1,10 @@
 """The cast and the data folder of every test."""
 
+import datetime
+import time
 from pathlib import Path
 from typing import Any
+from zoneinfo import ZoneInfo
 
 import hypothesis
 import pytest
@@ -13,6 +16,7 @@ from pytest_django import Settings
 from shop.ledger import triggers
 from shop.people.models import User
 from shop.people.permissions import Role
+from tests.world import ZONE
 from tests.world import world as world  # the small workshop, for every test that asks for it
 
 # Properties are tried without a time limit, also on making up their examples: a busy machine is not a
@@ -41,6 +45,14 @@ def pytest_configure() -> None:
             triggers.install(connection)
 
     flush.Command.handle = without_triggers  # type: ignore[method-assign]
+
+
+def pytest_runtest_setup(item: pytest.Item) -> None:
+    """Begin no test shortly before the workshop's midnight: what is set up today holds for today."""
+    now = datetime.datetime.now(ZoneInfo(ZONE))
+    to_midnight = datetime.timedelta(days=1) - datetime.timedelta(hours=now.hour, minutes=now.minute)
+    if to_midnight <= datetime.timedelta(minutes=5 if item.get_closest_marker("browser") else 1):
+        time.sleep(to_midnight.total_seconds())
 
 
 @pytest.fixture(autouse=True)

@@ -55,6 +55,8 @@ from shop.tooling.models import (
 from shop.tooling.services import record_calibration, save_arrangement
 from tests import factories
 
+ZONE = "Europe/Lisbon"
+
 
 @dataclass
 class World:
@@ -162,9 +164,7 @@ class World:
 @pytest.fixture
 def world(owner: User, counter: User, bench: User, inspector: User, auditor: User) -> World:
     """The small workshop, ready to take an order."""
-    workshop = Workshop(
-        pk=1, name="Pennant Hose Works", zone="Europe/Lisbon", base_address="HTTPS://HOSE.EXAMPLE"
-    )
+    workshop = Workshop(pk=1, name="Pennant Hose Works", zone=ZONE, base_address="HTTPS://HOSE.EXAMPLE")
     save_noted(actor=PROGRAM, verb=policy_verbs.WORKSHOP_STARTED, instance=workshop)
     policy = Policy(number=1, effective_from=datetime.date(2020, 1, 1), gauge_share_percent=25)
     with transaction.atomic():

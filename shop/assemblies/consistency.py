@@ -4,7 +4,8 @@ from collections.abc import Iterator, Sequence
 from functools import partial
 
 from shop.assemblies.models import Assembly, ProofTest, Recall, Run
-from shop.assemblies.standing import left_as_said, standing_of, with_records
+from shop.assemblies.records import with_records
+from shop.assemblies.standing import left_as_said, standing_of
 from shop.assemblies.testing import damage_of_curve
 from shop.ledger.checking import noted_rows_that_disagree, register_consistency_check
 

@@ -10,6 +10,7 @@ from shop.assemblies import verbs
 from shop.assemblies.acting import working_on
 from shop.assemblies.models import Assembly, Cause, Decision, DecisionKind, End, Run, State
 from shop.assemblies.models.assembly import ON_THE_ROAD
+from shop.assemblies.records import with_records
 from shop.assemblies.refusals import (
     AlreadyPlanned,
     AlreadyReplaced,
@@ -18,7 +19,7 @@ from shop.assemblies.refusals import (
     SettledAlready,
 )
 from shop.assemblies.remedies import require_cause
-from shop.assemblies.standing import settle, with_records
+from shop.assemblies.standing import settle
 from shop.catalogue.comparing import changed_columns
 from shop.catalogue.models import ChartIssue, CrimpSpecification, Fitting
 from shop.ledger.services import save_noted, write_record

@@ -30,7 +30,7 @@ from shop.assemblies.occasion import Earlier
 from shop.assemblies.refusals import NoneOfThem, NotSoMany, SomethingFoundOnSeveral
 from shop.assemblies.release import make_tag
 from shop.assemblies.sampling import pieces_to_measured
-from shop.assemblies.steps import NextStep, Step, next_step, with_steps
+from shop.assemblies.steps import NextStep, Step, next_step, pieces_of
 from shop.assemblies.testing import Observed, prove_assembly
 from shop.core.refusals import Refusal
 from shop.people.models import User
@@ -101,7 +101,7 @@ def standings_of_runs(runs: Iterable[Run]) -> list[RunStanding]:
     """Where each piece of the runs stands, in a fixed number of queries."""
     every = list(runs)
     pieces: dict[int, list[tuple[Assembly, NextStep]]] = {run.pk: [] for run in every}
-    for piece in with_steps(Assembly.objects.filter(run__in=every).order_by("serial")):
+    for piece in pieces_of(every):
         pieces[piece.run_id].append((piece, next_step(piece)))
     return [RunStanding(run, tuple(pieces[run.pk]), tuple(_waiting(pieces[run.pk]))) for run in every]
 

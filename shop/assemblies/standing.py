@@ -10,7 +10,7 @@ from dataclasses import dataclass
 from enum import StrEnum
 from typing import TypeVar
 
-from django.db.models import Exists, OuterRef, Q, QuerySet, prefetch_related_objects
+from django.db.models import Exists, OuterRef, Q
 
 from shop.assemblies.models import (
     CRIMPED_ANEW,
@@ -31,6 +31,7 @@ from shop.assemblies.models import (
     Trouble,
 )
 from shop.assemblies.models.assembly import OUT_OF_THE_WORKSHOP
+from shop.assemblies.records import records_of
 from shop.engineering.crimp import Outcome
 from shop.engineering.pressures import exceeds
 
@@ -101,20 +102,6 @@ class Standing:
         return by_stage.get(EndStage.FAILED) or by_stage.get(EndStage.HELD)
 
 
-def with_records(assemblies: QuerySet[Assembly]) -> QuerySet[Assembly]:
-    """The assemblies with all that `standing_of` looks at, in a fixed number of queries."""
-    ends = ("cut", "release", "shipment", "retirement")
-    return assemblies.select_related("run__resolution", *ends).prefetch_related(
-        "crimps__measurements",
-        "crimps__coverages",
-        "decisions",
-        "inspections",
-        "concessions",
-        "proof_tests",
-        "tags",
-    )
-
-
 def left_as_said() -> Q:
     """Which assemblies left the bench as their rows say, for the database to choose: nearly all among many.
 
@@ -130,18 +117,18 @@ def left_as_said() -> Q:
 
 def standing_of(assembly: Assembly) -> Standing:
     """What the assembly's records come to. Later ones are not asked for where earlier ones are lacking."""
-    crimps, decisions = list(assembly.crimps.all()), list(assembly.decisions.all())
-    prefetch_related_objects(crimps, "measurements", "coverages")
+    records = records_of(assembly)
+    crimps, decisions = records.crimps, records.decisions
     ends = tuple(_end_standing(end, crimps, decisions) for end in End)
     stages = [standing.stage for standing in ends]
     crimped = [standing.crimp.pk for standing in ends if standing.crimp is not None]
     is_whole = len(crimped) == len(End)
-    inspection = _after(assembly.inspections.all(), crimped) if is_whole else None
-    concession = _concession(assembly, inspection)
+    inspection = _after(records.inspections, crimped) if is_whole else None
+    concession = _concession(records.concessions, inspection)
     passed = inspection if inspection is not None and (inspection.passed or concession) else None
-    tests = assembly.proof_tests.all() if is_whole else ()
+    tests = records.proof_tests if is_whole else ()
     test = max(tests, key=lambda test: test.pk, default=None)
-    tag = None if passed is None else _after(assembly.tags.all(), [passed.pk])
+    tag = None if passed is None else _after(records.tags, [passed.pk])
     gone = _left_the_bench(assembly) if is_whole else None
     if gone is None and any(decision.kind == DecisionKind.SCRAP for decision in decisions):
         gone = State.SCRAPPED
@@ -242,11 +229,11 @@ def _decided_about(crimp: Crimp, decisions: Collection[Decision]) -> Decision | 
     return max(about, key=lambda decision: decision.pk, default=None)
 
 
-def _concession(assembly: Assembly, inspection: Inspection | None) -> Concession | None:
+def _concession(concessions: Collection[Concession], inspection: Inspection | None) -> Concession | None:
     """The concession under which that inspection counts as passed."""
     if inspection is None or inspection.passed:
         return None
-    return next((c for c in assembly.concessions.all() if c.inspection_id == inspection.pk), None)
+    return next((c for c in concessions if c.inspection_id == inspection.pk), None)
 
 
 def _stage(crimp: Crimp, measurement: Measurement | None, coverage: Coverage | None) -> EndStage:

@@ -1,13 +1,14 @@
 """What is to be done next with an assembly; services refuse anything else."""
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from enum import StrEnum
 
-from django.db.models import QuerySet
-
-from shop.assemblies.models import Assembly, End, ProofOutcome, SetUp, State, Trouble
+from shop.assemblies.models import Assembly, End, ProofOutcome, Run, SetUp, State, Trouble
+from shop.assemblies.records import OF_THE_ROAD, read_records
 from shop.assemblies.refusals import NotTheNextStep
-from shop.assemblies.standing import EndStage, EndStanding, Standing, standing_of, with_records
+from shop.assemblies.standing import EndStage, EndStanding, Standing, standing_of
+from shop.core.prepared import Prepared, fill
 from shop.engineering.pressures import show_rating
 
 
@@ -68,17 +69,13 @@ class NextStep:
         return step in (self.step, *self.also) and self.end == end
 
 
-def with_steps(assemblies: QuerySet[Assembly]) -> QuerySet[Assembly]:
-    """The assemblies with all that `next_step` looks at, in a fixed number of queries: for lists."""
-    return (
-        with_records(assemblies)
-        .select_related(
-            "run__resolution__hose",
-            "run__resolution__specification_a",
-            "run__resolution__specification_b",
-        )
-        .prefetch_related("run__set_ups")
-    )
+def pieces_of(runs: Sequence[Run]) -> list[Assembly]:
+    """The pieces of the runs by serial, with all that `next_step` looks at, in a fixed number of queries."""
+    keys = [run.pk for run in runs]
+    pieces = _PIECES.ask(keys)
+    read_records(pieces)
+    fill([piece.run for piece in pieces], "set_ups", _SET_UPS.ask(keys), of="run_id")
+    return pieces
 
 
 def next_step(assembly: Assembly, standing: Standing | None = None) -> NextStep:
@@ -191,3 +188,16 @@ def _out_of_trouble(standing: Standing) -> NextStep:
             also=(Step.MEASURE,),
         )
     return NextStep(Step.DECIDE, here.end, f"End {here.end.value} failed: decide what becomes of it.")
+
+
+_PIECES = Prepared(
+    lambda runs: (
+        Assembly.objects.filter(run__in=runs)
+        .order_by("serial")
+        .select_related(
+            *(f"run__resolution__{part}" for part in ("hose", "specification_a", "specification_b"))
+        )
+        .select_related(*OF_THE_ROAD)
+    )
+)
+_SET_UPS = Prepared(lambda runs: SetUp.objects.filter(run__in=runs).order_by("pk"))

@@ -71,12 +71,15 @@ def grouped(rows: Iterable[M], name: str) -> defaultdict[int, list[M]]:
 def fill(parents: Iterable[Model], name: str, children: Iterable[Model], *, of: str) -> None:
     """Let `parent.<name>.all()` give the children whose key to a parent is in their column `of`.
 
-    What `prefetch_related` does, with rows that were read already.
+    What `prefetch_related` does, with rows that were read already; they know their parent, too.
     """
-    by_parent = grouped(children, of)
+    by_parent, key = grouped(children, of), of.removesuffix("_id")
     for parent in parents:
-        found = getattr(parent, name).all() if parent.pk in by_parent else _nothing(type(parent), name)
-        found._result_cache = by_parent.get(parent.pk, [])
+        own = by_parent.get(parent.pk, [])
+        for child in own:
+            setattr(child, key, parent)
+        found = getattr(parent, name).all() if own else _nothing(type(parent), name)
+        found._result_cache = own
         vars(parent).setdefault("_prefetched_objects_cache", {})[name] = found
 
 

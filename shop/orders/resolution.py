@@ -7,6 +7,7 @@ from decimal import Decimal
 from django.db.models import prefetch_related_objects
 
 from shop.catalogue.models import Fitting, Hose
+from shop.core.prepared import Prepared
 from shop.engineering.errors import OutOfRange
 from shop.engineering.proof_burst import ProofAndBurst
 from shop.engineering.rating import AssemblyRating, rate_assembly
@@ -40,11 +41,12 @@ CONFIRMED = (
     "fitting_b__confirmations",
     "fitting_b__connection__confirmations",
 )
+_LINES = Prepared(lambda keys: OrderLine.objects.filter(pk__in=keys).select_related(*WHOLE))
 
 
 def read_line(pk: int) -> OrderLine:
     """The line as it is in the database now, with all that `resolve_line` asks of it, in few queries."""
-    line = OrderLine.objects.select_related(*WHOLE).get(pk=pk)
+    [line] = _LINES.ask([pk])
     if line.fitting_b == line.fitting_a:
         line.fitting_b = line.fitting_a  # one and the same, so nothing is read twice
     prefetch_related_objects([line], *CONFIRMED)

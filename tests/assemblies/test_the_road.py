@@ -6,10 +6,10 @@ from django.test.utils import CaptureQueriesContext
 from pytest_django import DjangoAssertNumQueries
 
 from shop.assemblies.consistency import standings_that_disagree
-from shop.assemblies.models import Assembly, End, State, Trouble
+from shop.assemblies.models import Assembly, End, Run, State, Trouble
 from shop.assemblies.release import make_tag, release, retire, ship
 from shop.assemblies.standing import left_as_said
-from shop.assemblies.steps import Step, next_step, with_steps
+from shop.assemblies.steps import Step, next_step, pieces_of
 from shop.ledger.checking import check_ledger
 from shop.ledger.services import history
 from tests.assemblies import bench
@@ -68,7 +68,7 @@ def test_a_list_of_next_steps_takes_as_many_queries_for_many_as_for_few(
     world: World, django_assert_num_queries: DjangoAssertNumQueries
 ) -> None:
     def steps() -> list[Step]:
-        return [next_step(assembly).step for assembly in with_steps(Assembly.objects.all())]
+        return [next_step(assembly).step for assembly in pieces_of(list(Run.objects.all()))]
 
     bench.tagged(world)
     with CaptureQueriesContext(connection) as few:

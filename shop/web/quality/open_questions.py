@@ -8,7 +8,7 @@ from django.db.models import QuerySet
 from django.urls import reverse
 
 from shop.assemblies.models import Assembly, Recall, Trouble
-from shop.assemblies.standing import with_records
+from shop.assemblies.records import with_records
 from shop.assemblies.wear import ROLES, due_for_a_check, with_wear
 from shop.catalogue.models import CrimpChart, Fitting, Hose
 from shop.ledger.sealing.daily import overdue

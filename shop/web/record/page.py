@@ -12,7 +12,6 @@ from shop.assemblies.models import Assembly, Concession, Crimp, End, Inspection,
 from shop.assemblies.models.assembly import ON_THE_ROAD
 from shop.assemblies.planning import to_be_replaced
 from shop.assemblies.points import At, Job, told_of
-from shop.assemblies.standing import with_records
 from shop.assemblies.steps import next_step
 from shop.documents.services import papers_of
 from shop.drawings.assembly import draw_assembly
@@ -54,7 +53,6 @@ def record_page(
     """Draw the page; `asked` is a form that was sent and refused, which stays with what was typed."""
     record = record_of(assembly)
     prints = papers_of(assembly).count()
-    with_all = with_records(Assembly.objects.select_related("run__resolution__hose"))
     print_form = asked if isinstance(asked, PrintForm) else PrintForm(initial={"prints_seen": prints})
     unit = LengthUnit(workshop_or_default().length_unit)
     job = Job(record.assembly, record.resolution.record.policy)
@@ -76,7 +74,7 @@ def record_page(
         "tests": [shown_test(written, job, record.proof_tests) for written in record.proof_tests],
         "release_seen": [] if record.release is None else _release_seen(record.release.record, job),
         "corrects": _corrects(record.assembly, request.user),
-        "next": next_step(with_all.get(pk=assembly.pk)),
+        "next": next_step(record.assembly),
         "acts": _acts(record, request.user, prints),
         "prints": prints,
         "is_reprint": prints > 0 or len(record.tags) > 1,
