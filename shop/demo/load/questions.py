@@ -30,8 +30,8 @@ from shop.trace.lookup import find_labelled
 from shop.trace.made_with import measured_with, morning_of, span_before_fault
 from shop.trace.recalling import customers_of, whereabouts_of_all
 from shop.trace.suspicion import Suspicion, Window
+from shop.web.tools.tables import made_rows
 
-SHOWN = ("run__line__order__customer", "run__line__hose")
 ON_A_PAGE = 25
 WINDOW = datetime.timedelta(days=4)
 
@@ -107,7 +107,7 @@ def _scanned(code: str) -> Assembly:
 
 def _first_page(found: "QuerySet[Assembly]") -> tuple[int, list[int]]:
     """How many there are, and the serials of the first page with what it shows of each."""
-    rows = found.select_related(*SHOWN)[:ON_A_PAGE]
+    rows = made_rows(found)[:ON_A_PAGE]
     return found.count(), [assembly.serial for assembly in rows]
 
 

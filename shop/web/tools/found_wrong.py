@@ -31,7 +31,7 @@ from shop.web.quality.recalls.asking import Asked
 from shop.web.quality.recalls.forms import RecallForm
 from shop.web.refusing import attempt
 from shop.web.registers.listing import list_page
-from shop.web.tools.tables import MadeTable
+from shop.web.tools.tables import MadeTable, made_rows
 
 
 @dataclass(frozen=True)
@@ -162,7 +162,7 @@ def _measured_page(
     request: StaffRequest, kind: Kind, gauge: Any, fault: Any, form: RecallForm | None = None
 ) -> HttpResponse:
     span = kind.span(fault, gauge)
-    rows = kind.resting(gauge, span).select_related("run__line__order__customer", "run__line__hose")
+    rows = made_rows(kind.resting(gauge, span))
     weighed = None if fault is None else kind.weigh(gauge, fault)
     question = answer(
         rows if weighed is None else weighed.doubtful(),

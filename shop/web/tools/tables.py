@@ -96,8 +96,22 @@ class ArrangementTable(tables.Table):
         fields = ("die_type", "crimper", "stop_type", "count", "take_out")
 
 
+SHOWN = (
+    *("serial", "code", "state", "trouble"),
+    *(f"run__line__order__{column}" for column in ("number", "code", "customer__name")),
+    *(f"run__line__hose__{column}" for column in ("maker", "designation", "dash")),
+)
+
+
+def made_rows(found: QuerySet[Assembly], *more: str) -> QuerySet[Assembly]:
+    """The assemblies with the columns that `MadeTable` shows, and `more`: a line and its hose have 70."""
+    columns = (*SHOWN, *more)
+    followed = {path for path, _, _ in (column.rpartition("__") for column in columns) if path}
+    return found.select_related(*followed).only(*columns)
+
+
 class MadeTable(tables.Table):
-    """Assemblies that a tool made or a gauge measured."""
+    """Assemblies that a tool made or a gauge measured; the rows are those of `made_rows`."""
 
     serial = tables.Column(verbose_name="Assembly", linkify=("web:assembly", [tables.A("code")]))
     state = tables.Column(verbose_name="Stands")

@@ -26,7 +26,7 @@ from shop.web.registers.listing import list_page
 from shop.web.registers.register import Register
 from shop.web.templatetags.quantities import day
 from shop.web.tools.forms import DamageForm, ToolCheckForm
-from shop.web.tools.tables import MadeTable
+from shop.web.tools.tables import MadeTable, made_rows
 
 PAGES: Mapping[type[WornTool], str] = {
     Crimper: "crimpers",
@@ -131,7 +131,7 @@ def made(request: StaffRequest, pk: int, register: Register) -> HttpResponse:
     asked = request.GET.get("check", "")
     at = get_object_or_404(checks_of(tool), pk=int(asked)) if asked.isdecimal() else None
     span = span_before(at, tool)
-    rows = made_with(tool, span).select_related("run__line__order__customer", "run__line__hose")
+    rows = made_rows(made_with(tool, span))
     context = {
         "register": register,
         "tool": tool,

@@ -15,7 +15,7 @@ from shop.web.quality.as_of import asked_as_of
 from shop.web.quality.charts.changes import PARTS, ChangedLine, changed_lines, filled_columns, lines_of
 from shop.web.quality.recalls.asking import asked_of
 from shop.web.registers.listing import list_page
-from shop.web.tools.tables import MadeTable
+from shop.web.tools.tables import MadeTable, made_rows
 
 
 @dataclass(frozen=True)
@@ -70,7 +70,7 @@ def issued_line(request: StaffRequest, pk: int) -> HttpResponse:
     """What one line of an issue touches: open order lines, and assemblies that were made to it."""
     rows = CrimpSpecification.objects.select_related("chart_issue__chart", *PARTS)
     line = get_object_or_404(rows, pk=pk)
-    made = made_to(line).select_related("run__line__order__customer", "run__line__hose")
+    made = made_rows(made_to(line))
     waiting = open_lines_on([line.pk]).select_related("order__customer", "hose").order_by("order", "position")
     context = {"line": line, "waiting": waiting, "made": made.count(), "asked": asked_of(line)}
     return list_page(request, MadeTable(made), "web/quality/charts/issued_line.html", f"line-{pk}", context)

@@ -28,6 +28,7 @@ from shop.web.quality.recalls.address import address_of
 from shop.web.refusing import attempt
 from shop.web.registers.export import CONTENT_TYPES
 from shop.web.registers.views import PER_PAGE
+from shop.web.tools.tables import made_rows
 
 CUSTOMERS_AT_ONCE = 10
 
@@ -74,9 +75,7 @@ def looked_up(request: StaffRequest, kind: str, pk: int) -> HttpResponseBase:
     customers = customers_of(every)
     form = LookupFilterForm(request.GET, ways=ways, customers=customers)
     found = narrowed(thing, form) if form.is_valid() else every
-    table = TouchedTable(
-        found.select_related("run__line__order__customer", "run__line__hose", "cut__entry"), thing=thing
-    )
+    table = TouchedTable(made_rows(found, "cut__entry__happened_at"), thing=thing)
     refusal = None
     if (file_format := request.GET.get("_export", "")) in CONTENT_TYPES:
         RequestConfig(request, paginate=False).configure(table)

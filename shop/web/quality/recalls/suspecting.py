@@ -19,7 +19,7 @@ from shop.web.quality.recalls.address import address_of, pairs_of, suspicion_in
 from shop.web.quality.recalls.forms import AddForm, NarrowForm, RecallForm
 from shop.web.refusing import attempt
 from shop.web.registers.listing import list_page
-from shop.web.tools.tables import MadeTable
+from shop.web.tools.tables import MadeTable, made_rows
 
 
 @require_GET
@@ -93,8 +93,9 @@ def suspect_page(
         "recall_form": recall or RecallForm(),
         "may_recall": request.user.may(Permission.RECALL),
     }
-    rows = found.select_related("run__line__order__customer", "run__line__hose")
-    return list_page(request, MadeTable(rows), "web/quality/recalls/suspect.html", "suspected", context)
+    return list_page(
+        request, MadeTable(made_rows(found)), "web/quality/recalls/suspect.html", "suspected", context
+    )
 
 
 def with_things(suspicion: Suspicion, link: Link, things: Iterable[Model]) -> Suspicion:
