@@ -2,7 +2,7 @@
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, fields
-from typing import Any
+from typing import Any, TypeVar
 
 from django.db.models import Model, QuerySet
 
@@ -20,6 +20,8 @@ from shop.assemblies.models import (
 )
 from shop.core.prepared import Prepared, fill
 
+M = TypeVar("M", bound=Model)
+
 OF_THE_ROAD = ("cut", "release", "shipment", "retirement")  # each assembly has one at the most
 
 
@@ -33,6 +35,11 @@ class Records:
     concessions: Sequence[Concession]
     proof_tests: Sequence[ProofTest]
     tags: Sequence[Tag]
+
+
+def of_assemblies(table: type[M]) -> Prepared[M]:
+    """The rows of that table which are about given assemblies, in the order in which they were written."""
+    return Prepared(lambda keys: table._default_manager.filter(assembly__in=keys).order_by("pk"))
 
 
 def records_of(assembly: Assembly) -> Records:
@@ -78,13 +85,9 @@ def _read(assemblies: Sequence[Assembly]) -> Mapping[str, Any]:
     }
 
 
-def _of_assemblies(model: type[Model]) -> Prepared[Any]:
-    return Prepared(lambda keys: model._default_manager.filter(assembly__in=keys).order_by("pk"))
-
-
 _NAMES = tuple(field.name for field in fields(Records))
-_CRIMPS, _DECISIONS = _of_assemblies(Crimp), _of_assemblies(Decision)
-_INSPECTIONS, _CONCESSIONS = _of_assemblies(Inspection), _of_assemblies(Concession)
-_PROOF_TESTS, _TAGS = _of_assemblies(ProofTest), _of_assemblies(Tag)
+_CRIMPS, _DECISIONS = of_assemblies(Crimp), of_assemblies(Decision)
+_INSPECTIONS, _CONCESSIONS = of_assemblies(Inspection), of_assemblies(Concession)
+_PROOF_TESTS, _TAGS = of_assemblies(ProofTest), of_assemblies(Tag)
 _MEASUREMENTS = Prepared(lambda keys: Measurement.objects.filter(crimp__assembly__in=keys).order_by("pk"))
 _COVERAGES = Prepared(lambda keys: Coverage.objects.filter(crimp__assembly__in=keys).order_by("pk"))

@@ -28,6 +28,7 @@ from shop.assemblies.models import (
     Shipment,
     Tag,
 )
+from shop.assemblies.records import of_assemblies
 from shop.core.prepared import Prepared, fill, grouped
 from shop.orders.models import AttachedWorksheet, Resolution
 from shop.orders.worksheets import attached_to_any
@@ -249,7 +250,7 @@ _DECISIONS = Prepared(
 _INSPECTIONS = Prepared(
     lambda keys: Inspection.objects.filter(assembly__in=keys).order_by("pk").select_related("gauge")
 )
-_CONCESSIONS = Prepared(lambda keys: Concession.objects.filter(assembly__in=keys).order_by("pk"))
+_CONCESSIONS = of_assemblies(Concession)
 _PROOF_TESTS = Prepared(
     lambda keys: (
         ProofTest.objects.filter(assembly__in=keys)
@@ -257,17 +258,17 @@ _PROOF_TESTS = Prepared(
         .select_related("gauge", "calibration", "policy")
     )
 )
-_TAGS = Prepared(lambda keys: Tag.objects.filter(assembly__in=keys).order_by("pk"))
+_TAGS = of_assemblies(Tag)
 _RELEASES = Prepared(
     lambda keys: Release.objects.filter(assembly__in=keys).order_by("pk").select_related("tag", "policy")
 )
-_SHIPMENTS = Prepared(lambda keys: Shipment.objects.filter(assembly__in=keys).order_by("pk"))
-_RETIREMENTS = Prepared(lambda keys: Retirement.objects.filter(assembly__in=keys).order_by("pk"))
+_SHIPMENTS = of_assemblies(Shipment)
+_RETIREMENTS = of_assemblies(Retirement)
 _REPLACEMENTS = Prepared(lambda keys: Assembly.objects.filter(replaces__in=keys).order_by("serial"))
 _MEMBERS = Prepared(lambda keys: RecallMember.objects.filter(assembly__in=keys).order_by("recall_id"))
 _RECALLS = Prepared(lambda keys: Recall.objects.filter(pk__in=keys).order_by())
-_RECALL_FINDINGS = Prepared(lambda keys: RecallFinding.objects.filter(assembly__in=keys).order_by("pk"))
-_FAILURE_REPORTS = Prepared(lambda keys: FailureReport.objects.filter(assembly__in=keys).order_by("pk"))
+_RECALL_FINDINGS = of_assemblies(RecallFinding)
+_FAILURE_REPORTS = of_assemblies(FailureReport)
 _FAILURE_FINDINGS = Prepared(
     lambda keys: FailureFinding.objects.filter(report__assembly__in=keys).order_by("pk")
 )
